@@ -1,0 +1,2 @@
+//! Duskwright.
+fn main() {}

@@ -1,0 +1,1 @@
+//! The bill and the schedules: every figure that papers show, from a plan and its job.

@@ -1,0 +1,2 @@
+//! The second opinion: re-verifies a plan from the inputs alone, by its own
+//! formulas and a nodal solution. Imports `units`, `ids`, `job`, `plan` types only.

@@ -1,0 +1,1 @@
+//! Voltages, currents and limits of circuits in each load case. No graph, no money.

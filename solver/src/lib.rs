@@ -1,0 +1,18 @@
+//! Least-cost wiring plans for low-voltage outdoor lighting.
+//!
+//! One direction: read -> site graph -> electrical model -> candidate runs ->
+//! optimise -> check -> price and cut. The crate knows no paths, pages or
+//! clocks: file *text* comes in through [`job`], figures go out.
+
+pub mod bill;
+pub mod check;
+pub mod cut;
+pub mod electrical;
+pub mod ids;
+pub mod job;
+pub mod optimise;
+pub mod plan;
+pub mod run;
+pub mod site;
+pub mod tariff;
+pub mod units;

@@ -1,0 +1,1 @@
+//! A proven lower bound on the direct cost of every plan of a job.

@@ -1,0 +1,12 @@
+//! What a plan *is*: transformers at sites, circuits as trees of pieces and
+//! joints, leads. No search, no formulas beyond counting.
+//!
+//! A circuit is a rooted tree; each joint
+//! is fed by exactly one piece; each fixture's lead lands in one joint.
+
+mod model;
+
+pub use model::{
+    Circuit, Incoming, Joint, JointHardware, LeadRun, PlacedTransformer, Plan, Route,
+    TransformerSource,
+};

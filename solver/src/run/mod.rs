@@ -1,0 +1,1 @@
+//! One checked, priced circuit: how to build it and change it.

@@ -1,0 +1,1 @@
+//! Direct cost of one piece, joint, hub, transformer, site and segment.

@@ -1,0 +1,1 @@
+//! Test room: refusals.

@@ -1,0 +1,1 @@
+//! What several test rooms share: small jobs built in code, reference data located.
