@@ -14,5 +14,6 @@ pub mod optimise;
 pub mod plan;
 pub mod run;
 pub mod site;
+pub mod solve;
 pub mod tariff;
 pub mod units;

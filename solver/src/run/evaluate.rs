@@ -163,6 +163,65 @@ impl Evaluator {
         Some(self.finished(ctx, shape, supply, tap, common, solved))
     }
 
+    /// Figures of a run with everything kept as chosen but another load on its
+    /// transformer; `None` when it no longer holds.
+    pub fn refresh(&mut self, ctx: &Context<'_>, run: &Run, supply: &Supply) -> Option<Figures> {
+        let shape = &run.shape;
+        let model = ctx.job.transformer(supply.model);
+        let secondary = &model.secondaries[supply.secondary];
+        let tap = secondary.taps[run.tap].volts;
+        self.home.clear();
+        self.branch.clear();
+        self.cables.clear();
+        self.chosen.clear();
+        self.scratch.choice.clear();
+        for (index, joint) in shape.joints.iter().enumerate() {
+            let known = if index == 0 { &ctx.home_cables } else { &ctx.branch_cables };
+            let cable = *known.iter().find(|cable| cable.id == joint.incoming.cable)?;
+            let list = if index == 0 { &mut self.home } else { &mut self.branch };
+            list.push(cable);
+            self.scratch.choice.push(list.len() - 1);
+            self.cables.push(cable);
+            self.chosen.push(Chosen {
+                hardware: joint.hardware,
+                cost: ctx.tariff.hardware(joint.hardware).value(),
+                contact_ohm: contact_ohm(ctx, joint.hardware),
+            });
+        }
+        self.lay_out(ctx, shape);
+        let solved = self.fitter(ctx, supply, tap, run.figures.va).keep()?;
+        let limit = (secondary.continuous_limit() - ctx.job.rules.spare.current).value();
+        let holds = solved.amps + supply.other_amps <= limit + KEPT
+            && solved.va + supply.other_va <= permitted_va(ctx, supply.model) + KEPT;
+        holds.then_some(Figures {
+            amps: solved.amps,
+            va: solved.va,
+            margin_v: solved.margin_v,
+            other_va: supply.other_va,
+            ..run.figures
+        })
+    }
+
+    fn fitter(&mut self, ctx: &Context<'_>, supply: &Supply, tap: Volts, own_va: f64) -> GaugeFit<'_> {
+        let model = ctx.job.transformer(supply.model);
+        GaugeFit {
+            home: &self.home,
+            branch: &self.branch,
+            pieces: &self.pieces,
+            tails: &self.tails,
+            source: LowSource {
+                tap_v: tap.value() * ctx.job.rules.line.low,
+                regulation: model.regulation,
+                rated_va: model.rated.value(),
+                other_va: supply.other_va,
+            },
+            feeder: &mut self.low,
+            sweep: &mut self.sweep,
+            scratch: &mut self.scratch,
+            own_va,
+        }
+    }
+
     /// Hardware and gauges that suit each other on one tap.
     fn fit(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, tap: Volts) -> Option<Solved> {
         self.cables.clear();
@@ -170,27 +229,10 @@ impl Evaluator {
             self.cables.push(if joint == 0 { self.home[0] } else { self.branch[0] });
         }
         self.choose_hardware(ctx, shape)?;
-        let model = ctx.job.transformer(supply.model);
         for _ in 0..MOST_HARDWARE_ROUNDS {
             self.lay_out(ctx, shape);
             let own_va = shape.leads.iter().map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va).sum::<f64>() * 1.05;
-            let mut fit = GaugeFit {
-                home: &self.home,
-                branch: &self.branch,
-                pieces: &self.pieces,
-                tails: &self.tails,
-                source: LowSource {
-                    tap_v: tap.value() * ctx.job.rules.line.low,
-                    regulation: model.regulation,
-                    rated_va: model.rated.value(),
-                    other_va: supply.other_va,
-                },
-                feeder: &mut self.low,
-                sweep: &mut self.sweep,
-                scratch: &mut self.scratch,
-                own_va,
-            };
-            let solved = fit.choose()?;
+            let solved = self.fitter(ctx, supply, tap, own_va).choose()?;
             for joint in 0..shape.joints.len() {
                 let list = if joint == 0 { &self.home } else { &self.branch };
                 self.cables[joint] = list[self.scratch.choice[joint]];
@@ -347,6 +389,13 @@ impl Evaluator {
                 other_va: supply.other_va,
             },
         }
+    }
+}
+
+fn contact_ohm(ctx: &Context<'_>, hardware: JointHardware) -> f64 {
+    match hardware {
+        JointHardware::Splice(id) => ctx.job.joint_kind(id).contact.0.value(),
+        JointHardware::Hub(id) => ctx.job.hub(id).contact.0.value(),
     }
 }
 

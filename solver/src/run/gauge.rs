@@ -154,6 +154,14 @@ impl GaugeFit<'_> {
         Some(Solved { margin_v, within_ampacity, amps: self.sweep.source_amps(), va })
     }
 
+    /// Solves with the choice already in the scratch memory.
+    pub(super) fn keep(&mut self) -> Option<Solved> {
+        for piece in 0..self.pieces.len() {
+            self.set(piece, self.scratch.choice[piece]);
+        }
+        self.solve().filter(|solved| solved.good())
+    }
+
     /// Chooses the gauges; the choice is left in the scratch memory.
     pub(super) fn choose(&mut self) -> Option<Solved> {
         if self.home.is_empty() || (self.branch.is_empty() && self.pieces.len() > 1) {
