@@ -8,7 +8,9 @@ use std::time::Instant;
 
 fn numbers(name: &str, default: &str) -> Vec<u64> {
     let text = std::env::var(name).unwrap_or_else(|_| default.to_owned());
-    text.split(',').filter_map(|word| word.trim().parse().ok()).collect()
+    text.split(',')
+        .filter_map(|word| word.trim().parse().ok())
+        .collect()
 }
 
 fn main() {
@@ -21,7 +23,11 @@ fn main() {
         for seed in numbers("SEEDS", "0,1,2,3,4,5,6,7,8,9") {
             let job = garden::job(size as usize, seed);
             let started = Instant::now();
-            let settings = Settings { effort, layout: Layout::Mixed, seed: 1 };
+            let settings = Settings {
+                effort,
+                layout: Layout::Mixed,
+                seed: 1,
+            };
             let outcome = solve::plan(&job, &settings, &Silent);
             let seconds = started.elapsed().as_secs_f64();
             match outcome {
@@ -29,11 +35,20 @@ fn main() {
                     let cost = &solution.cost;
                     println!(
                         "{size:4} {seed:3} cost {:10.2} trench {:9.2} cable {:8.2} joints {:7.2} hubs {:7.2} transformers {:8.2} circuits {:3} segments {:5} time {seconds:6.1} s",
-                        cost.total().value(), cost.trench.value(), cost.cable.value(), cost.joints.value(), cost.hubs.value(),
-                        cost.transformers.value(), solution.plan.circuits.len(), job.segments.len(),
+                        cost.total().value(),
+                        cost.trench.value(),
+                        cost.cable.value(),
+                        cost.joints.value(),
+                        cost.hubs.value(),
+                        cost.transformers.value(),
+                        solution.plan.circuits.len(),
+                        job.segments.len(),
                     );
                 }
-                Outcome::NotFound { unserved, .. } => println!("{size:4} {seed:3} unserved {} time {seconds:6.1} s", unserved.len()),
+                Outcome::NotFound { unserved, .. } => println!(
+                    "{size:4} {seed:3} unserved {} time {seconds:6.1} s",
+                    unserved.len()
+                ),
             }
         }
     }

@@ -58,15 +58,36 @@ pub fn job(fixtures: usize, seed: u64) -> Job {
     drive_spots(&garden, fixtures, &mut random, &mut spots);
     let fixture_spots = choose_fixtures(&spots, wall_count, fixtures, &mut random);
     let segments = segments(&garden, &spots, &mut random);
-    assemble(fixtures, seed, &garden, &spots, beds, site_count, wall_count, &fixture_spots, segments, &mut random)
+    assemble(
+        fixtures,
+        seed,
+        &garden,
+        &spots,
+        beds,
+        site_count,
+        wall_count,
+        &fixture_spots,
+        segments,
+        &mut random,
+    )
 }
 
 fn lay_out(fixtures: usize, random: &mut Random) -> Garden {
     let side = 11.0 * (fixtures as f64).sqrt() * random.random_range(0.9..1.1);
-    let (wide, deep) = (side * random.random_range(0.22..0.32), side * random.random_range(0.15..0.22));
-    let (x, y) = (side * random.random_range(0.3..0.45), side * random.random_range(0.4..0.55));
+    let (wide, deep) = (
+        side * random.random_range(0.22..0.32),
+        side * random.random_range(0.15..0.22),
+    );
+    let (x, y) = (
+        side * random.random_range(0.3..0.45),
+        side * random.random_range(0.4..0.55),
+    );
     let drive_x = x + wide * random.random_range(0.6..0.9);
-    Garden { side, house: (x, y, x + wide, y + deep), drive: (drive_x, 0.0, drive_x + 4.0, y) }
+    Garden {
+        side,
+        house: (x, y, x + wide, y + deep),
+        drive: (drive_x, 0.0, drive_x + 4.0, y),
+    }
 }
 
 fn wall_spots(garden: &Garden, site_count: usize, random: &mut Random, spots: &mut Vec<Spot>) {
@@ -85,32 +106,59 @@ fn wall_spots(garden: &Garden, site_count: usize, random: &mut Random, spots: &m
         } else {
             (x0 - 0.5, y1 - (along - 2.0 * wide - deep))
         };
-        spots.push(Spot { x, y, place: Place::Wall });
+        spots.push(Spot {
+            x,
+            y,
+            place: Place::Wall,
+        });
     }
 }
 
-fn bed_spots(garden: &Garden, fixtures: usize, random: &mut Random, spots: &mut Vec<Spot>) -> usize {
+fn bed_spots(
+    garden: &Garden,
+    fixtures: usize,
+    random: &mut Random,
+    spots: &mut Vec<Spot>,
+) -> usize {
     let beds = fixtures / 6 + 3;
     for bed in 0..beds {
-        let (cx, cy) = (garden.side * random.random_range(0.06..0.94), garden.side * random.random_range(0.06..0.94));
+        let (cx, cy) = (
+            garden.side * random.random_range(0.06..0.94),
+            garden.side * random.random_range(0.06..0.94),
+        );
         let (rx, ry) = (random.random_range(2.5..7.0), random.random_range(1.5..4.5));
         let turn: f64 = random.random_range(0.0..3.2);
         let count = random.random_range(9..15);
         for index in 0..count {
-            let angle = std::f64::consts::TAU * (f64::from(index) + random.random_range(0.0..0.7)) / f64::from(count);
+            let angle = std::f64::consts::TAU * (f64::from(index) + random.random_range(0.0..0.7))
+                / f64::from(count);
             let wobble = random.random_range(0.8..1.2);
             let (u, v) = (rx * wobble * angle.cos(), ry * wobble * angle.sin());
-            let (x, y) = (cx + u * turn.cos() - v * turn.sin(), cy + u * turn.sin() + v * turn.cos());
+            let (x, y) = (
+                cx + u * turn.cos() - v * turn.sin(),
+                cy + u * turn.sin() + v * turn.cos(),
+            );
             if !inside(garden.house, x, y, 0.4) && !inside(garden.drive, x, y, 0.0) {
-                spots.push(Spot { x, y, place: Place::Bed(bed) });
+                spots.push(Spot {
+                    x,
+                    y,
+                    place: Place::Bed(bed),
+                });
             }
         }
     }
     let loose = fixtures / 3 + 4;
     for _ in 0..loose {
-        let (x, y) = (garden.side * random.random_range(0.03..0.97), garden.side * random.random_range(0.03..0.97));
+        let (x, y) = (
+            garden.side * random.random_range(0.03..0.97),
+            garden.side * random.random_range(0.03..0.97),
+        );
         if !inside(garden.house, x, y, 0.4) && !inside(garden.drive, x, y, 0.0) {
-            spots.push(Spot { x, y, place: Place::Lawn });
+            spots.push(Spot {
+                x,
+                y,
+                place: Place::Lawn,
+            });
         }
     }
     beds
@@ -121,8 +169,16 @@ fn drive_spots(garden: &Garden, fixtures: usize, random: &mut Random, spots: &mu
     let count = (fixtures / 10).max(3);
     for index in 0..count {
         let y = y0 + (y1 - y0) * (index as f64 + random.random_range(0.2..0.8)) / count as f64;
-        spots.push(Spot { x: x0 - 0.6, y, place: Place::Drive });
-        spots.push(Spot { x: x1 + 0.6, y: y + random.random_range(-1.0..1.0), place: Place::Drive });
+        spots.push(Spot {
+            x: x0 - 0.6,
+            y,
+            place: Place::Drive,
+        });
+        spots.push(Spot {
+            x: x1 + 0.6,
+            y: y + random.random_range(-1.0..1.0),
+            place: Place::Drive,
+        });
     }
 }
 
@@ -130,12 +186,20 @@ fn inside((x0, y0, x1, y1): (f64, f64, f64, f64), x: f64, y: f64, margin: f64) -
     x > x0 - margin && x < x1 + margin && y > y0 - margin && y < y1 + margin
 }
 
-fn choose_fixtures(spots: &[Spot], wall_count: usize, fixtures: usize, random: &mut Random) -> Vec<usize> {
+fn choose_fixtures(
+    spots: &[Spot],
+    wall_count: usize,
+    fixtures: usize,
+    random: &mut Random,
+) -> Vec<usize> {
     let mut candidates: Vec<usize> = (wall_count..spots.len()).collect();
     for index in (1..candidates.len()).rev() {
         candidates.swap(index, random.random_range(0..=index));
     }
-    assert!(candidates.len() >= fixtures, "the layout always makes more spots than fixtures");
+    assert!(
+        candidates.len() >= fixtures,
+        "the layout always makes more spots than fixtures"
+    );
     candidates.truncate(fixtures);
     candidates.sort_unstable();
     candidates
@@ -145,16 +209,21 @@ fn choose_fixtures(spots: &[Spot], wall_count: usize, fixtures: usize, random: &
 /// Zoology 18 (1969) 259-278) of the spots without what crosses the house, and a
 /// few longer cuts across.
 fn segments(garden: &Garden, spots: &[Spot], random: &mut Random) -> Vec<(usize, usize)> {
-    let distance2 = |a: usize, b: usize| (spots[a].x - spots[b].x).powi(2) + (spots[a].y - spots[b].y).powi(2);
+    let distance2 =
+        |a: usize, b: usize| (spots[a].x - spots[b].x).powi(2) + (spots[a].y - spots[b].y).powi(2);
     let mut found = Vec::new();
     for a in 0..spots.len() {
         let mut near: Vec<usize> = (0..spots.len()).filter(|&b| b != a).collect();
         near.sort_by(|&b, &c| distance2(a, b).total_cmp(&distance2(a, c)));
         near.truncate(14);
         for &b in near.iter().filter(|&&b| b > a) {
-            let (mx, my) = ((spots[a].x + spots[b].x) / 2.0, (spots[a].y + spots[b].y) / 2.0);
+            let (mx, my) = (
+                (spots[a].x + spots[b].x) / 2.0,
+                (spots[a].y + spots[b].y) / 2.0,
+            );
             let empty = near.iter().all(|&c| {
-                c == b || (spots[c].x - mx).powi(2) + (spots[c].y - my).powi(2) > distance2(a, b) / 4.0
+                c == b
+                    || (spots[c].x - mx).powi(2) + (spots[c].y - my).powi(2) > distance2(a, b) / 4.0
             });
             let kept = empty || random.random_range(0..12) == 0;
             if kept && !crosses(garden.house, &spots[a], &spots[b]) {
@@ -172,7 +241,12 @@ fn crosses(rectangle: (f64, f64, f64, f64), a: &Spot, b: &Spot) -> bool {
     let steps = (length / 0.5).ceil() as usize + 1;
     (1..steps).any(|step| {
         let share = step as f64 / steps as f64;
-        inside(rectangle, a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share, 0.0)
+        inside(
+            rectangle,
+            a.x + (b.x - a.x) * share,
+            a.y + (b.y - a.y) * share,
+            0.0,
+        )
     })
 }
 
@@ -227,7 +301,10 @@ fn surface_of(garden: &Garden, a: &Spot, b: &Spot, random: &mut Random) -> Surfa
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "the last step of one generator, called once")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "the last step of one generator, called once"
+)]
 fn assemble(
     count: usize,
     seed: u64,
@@ -241,7 +318,9 @@ fn assemble(
     random: &mut Random,
 ) -> Job {
     let zoned = [2, 5, 8].contains(&(seed % 10));
-    let sites: Vec<usize> = (0..site_count).map(|site| site * wall_count / site_count).collect();
+    let sites: Vec<usize> = (0..site_count)
+        .map(|site| site * wall_count / site_count)
+        .collect();
     let segments: Vec<Segment> = pairs
         .iter()
         .map(|&(a, b)| {
@@ -253,7 +332,10 @@ fn assemble(
                 b: NodeId::new(b),
                 length: Metres::new(straight * random.random_range(1.0..1.08)),
                 surface,
-                limit: SegmentLimit { cables: (surface == SurfaceId(4)).then_some(8), fill: None },
+                limit: SegmentLimit {
+                    cables: (surface == SurfaceId(4)).then_some(8),
+                    fill: None,
+                },
             }
         })
         .collect();
@@ -262,9 +344,14 @@ fn assemble(
         .enumerate()
         .map(|(index, spot)| Node {
             tag: format!("n{index}"),
-            at: Some(Point { x: Metres::new(spot.x), y: Metres::new(spot.y) }),
+            at: Some(Point {
+                x: Metres::new(spot.x),
+                y: Metres::new(spot.y),
+            }),
             rise: Metres::new(if sites.contains(&index) { 0.9 } else { 0.0 }),
-            joint_allowed: matches!(spot.place, Place::Bed(_) | Place::Wall) || fixture_spots.contains(&index) || sites.contains(&index),
+            joint_allowed: matches!(spot.place, Place::Bed(_) | Place::Wall)
+                || fixture_spots.contains(&index)
+                || sites.contains(&index),
         })
         .collect();
     let fixtures = fixture_spots
@@ -292,7 +379,10 @@ fn assemble(
             }
         })
         .collect();
-    let zone = |tag: &str, switched| Zone { tag: tag.to_owned(), switched };
+    let zone = |tag: &str, switched| Zone {
+        tag: tag.to_owned(),
+        switched,
+    };
     Job {
         name: format!("garden {count}, seed {seed}"),
         currency: "$".to_owned(),
@@ -301,7 +391,11 @@ fn assemble(
         segments,
         fixtures,
         zones: if zoned {
-            vec![zone("drive", Switched::Secondary), zone("beds", Switched::Secondary), zone("trees", Switched::Transformer)]
+            vec![
+                zone("drive", Switched::Secondary),
+                zone("beds", Switched::Secondary),
+                zone("trees", Switched::Transformer),
+            ]
         } else {
             Vec::new()
         },
@@ -367,10 +461,20 @@ fn rules() -> Rules {
         home_run_cable: None,
         common_home_run: false,
         joints_at_fixtures_and_hubs: false,
-        layouts: Layouts { chain: true, hub: true, mixed: true },
+        layouts: Layouts {
+            chain: true,
+            hub: true,
+            mixed: true,
+        },
         smallest_behind_breaker: Vec::new(),
-        line: LineBand { low: 1.0, high: 1.0 },
-        margins: Margins { low: Volts::new(0.5), high: Volts::ZERO },
+        line: LineBand {
+            low: 1.0,
+            high: 1.0,
+        },
+        margins: Margins {
+            low: Volts::new(0.5),
+            high: Volts::ZERO,
+        },
         length_growth: 1.05,
         temperatures: Temperatures {
             low_case: Celsius::new(30.0),

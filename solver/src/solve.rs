@@ -41,9 +41,16 @@ pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome 
     let ctx = Context::new(job, settings.layout);
     let found = optimise::search(&ctx, settings, observer, None);
     if !found.trial.unserved.is_empty() {
-        return Outcome::NotFound { unserved: found.trial.unserved, stopped: found.stopped };
+        return Outcome::NotFound {
+            unserved: found.trial.unserved,
+            stopped: found.stopped,
+        };
     }
     let plan = optimise::plan_of(&ctx, &found.trial.state);
     let cost = Tariff::new(job).plan_cost(job, &plan);
-    Outcome::Feasible(Solution { plan, cost, stopped: found.stopped })
+    Outcome::Feasible(Solution {
+        plan,
+        cost,
+        stopped: found.stopped,
+    })
 }

@@ -32,18 +32,33 @@ fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
 }
 
 /// Searches for the cheapest plan.
-pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Observer, bound: Option<Cost>) -> Found {
+pub(crate) fn search(
+    ctx: &Context<'_>,
+    settings: &Settings,
+    observer: &dyn Observer,
+    bound: Option<Cost>,
+) -> Found {
     let near = Neighbours::new(ctx);
     let stop = || observer.should_stop();
-    let mut chains: Vec<Chain> =
-        (0..CHAINS).map(|index| Chain::new(ctx, child_random(settings.seed, index as u64))).collect();
-    chains.par_iter_mut().enumerate().for_each(|(index, chain)| chain.construct(ctx, index % 2 == 0));
+    let mut chains: Vec<Chain> = (0..CHAINS)
+        .map(|index| Chain::new(ctx, child_random(settings.seed, index as u64)))
+        .collect();
+    chains
+        .par_iter_mut()
+        .enumerate()
+        .for_each(|(index, chain)| chain.construct(ctx, index % 2 == 0));
     let (rounds, iterations) = work(settings.effort, ctx.fixtures.len());
     for round in 0..rounds {
         let share = |done: u32| f64::from(done) / f64::from(rounds);
         let warm = |share: f64| 0.03 * (1.0 - share) * (1.0 - share);
-        let stretch = Stretch { iterations, warm: warm(share(round)), cool: warm(share(round + 1)) };
-        chains.par_iter_mut().for_each(|chain| chain.run(ctx, &near, stretch, &stop));
+        let stretch = Stretch {
+            iterations,
+            warm: warm(share(round)),
+            cool: warm(share(round + 1)),
+        };
+        chains
+            .par_iter_mut()
+            .for_each(|chain| chain.run(ctx, &near, stretch, &stop));
         let best = best_of(&chains).clone();
         // The weakest half goes on from the best; the others keep their own way.
         if round % 2 == 1 {
@@ -51,7 +66,10 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
             order.sort_by(|&x, &y| {
                 let key = |chain: &Chain| (chain.best.unserved.len(), chain.best.state.cost());
                 let ((x_left, x_cost), (y_left, y_cost)) = (key(&chains[x]), key(&chains[y]));
-                x_left.cmp(&y_left).then(x_cost.total_cmp(&y_cost)).then(x.cmp(&y))
+                x_left
+                    .cmp(&y_left)
+                    .then(x_cost.total_cmp(&y_cost))
+                    .then(x.cmp(&y))
             });
             for &weak in &order[order.len() / 2..] {
                 chains[weak].current = best.clone();
@@ -65,10 +83,16 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
             done: share(round + 1),
         });
         if observer.should_stop() {
-            return Found { trial: best, stopped: true };
+            return Found {
+                trial: best,
+                stopped: true,
+            };
         }
     }
-    Found { trial: best_of(&chains).clone(), stopped: false }
+    Found {
+        trial: best_of(&chains).clone(),
+        stopped: false,
+    }
 }
 
 /// The best trial; the first chain wins ties.

@@ -37,7 +37,11 @@ impl Neighbours {
                 let weight = |segment: SegmentId| ctx.length_m[segment.index()];
                 routes.search(&ctx.graph, [(start, 0.0)], weight, |node, _| {
                     near.extend(at[node.index()].iter().filter(|&&other| other != id));
-                    if near.len() >= MOST_NEIGHBOURS { Reach::Enough } else { Reach::Further }
+                    if near.len() >= MOST_NEIGHBOURS {
+                        Reach::Enough
+                    } else {
+                        Reach::Further
+                    }
                 });
                 near
             })
@@ -47,9 +51,17 @@ impl Neighbours {
 }
 
 /// Chooses what to take out: about `most` fixtures, at least one.
-pub(crate) fn choose(ctx: &Context<'_>, state: &State, near: &Neighbours, most: usize, random: &mut Random) -> Vec<FixtureId> {
+pub(crate) fn choose(
+    ctx: &Context<'_>,
+    state: &State,
+    near: &Neighbours,
+    most: usize,
+    random: &mut Random,
+) -> Vec<FixtureId> {
     let served: Vec<FixtureId> = state.served().collect();
-    let Some(&seed) = served.get(random.random_range(0..served.len().max(1))) else { return Vec::new() };
+    let Some(&seed) = served.get(random.random_range(0..served.len().max(1))) else {
+        return Vec::new();
+    };
     let count = random.random_range(1..=most.max(1));
     match random.random_range(0..100_u32) {
         0..45 => neighbourhood(near, seed, count),
@@ -67,7 +79,10 @@ pub(crate) fn choose(ctx: &Context<'_>, state: &State, near: &Neighbours, most: 
 }
 
 fn neighbourhood(near: &Neighbours, seed: FixtureId, count: usize) -> Vec<FixtureId> {
-    std::iter::once(seed).chain(near.near[seed.index()].iter().copied()).take(count).collect()
+    std::iter::once(seed)
+        .chain(near.near[seed.index()].iter().copied())
+        .take(count)
+        .collect()
 }
 
 fn run_of(state: &State, fixture: FixtureId) -> Option<(usize, &Shape)> {
@@ -78,18 +93,32 @@ fn run_of(state: &State, fixture: FixtureId) -> Option<(usize, &Shape)> {
 }
 
 /// Everything behind the seed's joint, or behind a joint above it while that is not too much.
-fn behind_a_joint(state: &State, seed: FixtureId, count: usize, random: &mut Random) -> Vec<FixtureId> {
-    let Some((_, shape)) = run_of(state, seed) else { return vec![seed] };
+fn behind_a_joint(
+    state: &State,
+    seed: FixtureId,
+    count: usize,
+    random: &mut Random,
+) -> Vec<FixtureId> {
+    let Some((_, shape)) = run_of(state, seed) else {
+        return vec![seed];
+    };
     let behind = |top: usize| {
         let mut inside = vec![false; shape.joints.len()];
         inside[top] = true;
         for joint in top + 1..shape.joints.len() {
-            inside[joint] = shape.joints[joint].incoming.from.is_some_and(|from| inside[from.index()]);
+            inside[joint] = shape.joints[joint]
+                .incoming
+                .from
+                .is_some_and(|from| inside[from.index()]);
         }
         let leads = shape.leads.iter().filter(|lead| inside[lead.joint.index()]);
         leads.map(|lead| lead.fixture).collect::<Vec<_>>()
     };
-    let mut top = shape.leads.iter().find(|lead| lead.fixture == seed).map_or(0, |lead| lead.joint.index());
+    let mut top = shape
+        .leads
+        .iter()
+        .find(|lead| lead.fixture == seed)
+        .map_or(0, |lead| lead.joint.index());
     let mut chosen = behind(top);
     while let Some(above) = shape.joints[top].incoming.from {
         let more = behind(above.index());
@@ -106,7 +135,9 @@ fn strings(state: &State, near: &Neighbours, seed: FixtureId, count: usize) -> V
     let mut slots = Vec::new();
     let mut chosen = Vec::new();
     for fixture in std::iter::once(seed).chain(near.near[seed.index()].iter().copied()) {
-        let Some((slot, _)) = run_of(state, fixture) else { continue };
+        let Some((slot, _)) = run_of(state, fixture) else {
+            continue;
+        };
         if !slots.contains(&slot) {
             if slots.len() == 3 {
                 continue;
@@ -122,12 +153,29 @@ fn strings(state: &State, near: &Neighbours, seed: FixtureId, count: usize) -> V
 }
 
 /// The seed's whole run, and perhaps its nearest neighbour, when not too large.
-fn whole_runs(state: &State, near: &Neighbours, seed: FixtureId, most: usize, random: &mut Random) -> Vec<FixtureId> {
-    let fixtures_of = |shape: &Shape| shape.leads.iter().map(|lead| lead.fixture).collect::<Vec<_>>();
-    let Some((slot, shape)) = run_of(state, seed) else { return vec![seed] };
+fn whole_runs(
+    state: &State,
+    near: &Neighbours,
+    seed: FixtureId,
+    most: usize,
+    random: &mut Random,
+) -> Vec<FixtureId> {
+    let fixtures_of = |shape: &Shape| {
+        shape
+            .leads
+            .iter()
+            .map(|lead| lead.fixture)
+            .collect::<Vec<_>>()
+    };
+    let Some((slot, shape)) = run_of(state, seed) else {
+        return vec![seed];
+    };
     let mut chosen = fixtures_of(shape);
     if random.random_range(0..2_u32) == 0 {
-        let other = near.near[seed.index()].iter().filter_map(|&fixture| run_of(state, fixture)).find(|&(other, _)| other != slot);
+        let other = near.near[seed.index()]
+            .iter()
+            .filter_map(|&fixture| run_of(state, fixture))
+            .find(|&(other, _)| other != slot);
         chosen.extend(other.into_iter().flat_map(|(_, shape)| fixtures_of(shape)));
     }
     if chosen.len() > most {
@@ -138,11 +186,19 @@ fn whole_runs(state: &State, near: &Neighbours, seed: FixtureId, most: usize, ra
 
 /// Everything on the seed's transformer, when it is not more than a quarter of the job or 60 fixtures.
 fn whole_unit(ctx: &Context<'_>, state: &State, seed: FixtureId) -> Vec<FixtureId> {
-    let Some((slot, _)) = run_of(state, seed) else { return vec![seed] };
+    let Some((slot, _)) = run_of(state, seed) else {
+        return vec![seed];
+    };
     let unit = state.runs[slot].as_ref().map_or(0, |placed| placed.unit);
-    let chosen: Vec<FixtureId> =
-        state.runs_on(unit).flat_map(|(_, placed)| placed.run.shape.leads.iter().map(|lead| lead.fixture)).collect();
-    if chosen.len() > 60.max(ctx.fixtures.len() / 4) { vec![seed] } else { chosen }
+    let chosen: Vec<FixtureId> = state
+        .runs_on(unit)
+        .flat_map(|(_, placed)| placed.run.shape.leads.iter().map(|lead| lead.fixture))
+        .collect();
+    if chosen.len() > 60.max(ctx.fixtures.len() / 4) {
+        vec![seed]
+    } else {
+        chosen
+    }
 }
 
 /// Takes fixtures out of the state. Runs that lose some are rebuilt; false when
@@ -158,18 +214,28 @@ pub(crate) fn take_out(
         leaving[fixture.index()] = true;
     }
     for slot in 0..state.runs.len() {
-        let Some(placed) = &state.runs[slot] else { continue };
-        if !placed.run.shape.leads.iter().any(|lead| leaving[lead.fixture.index()]) {
+        let Some(placed) = &state.runs[slot] else {
+            continue;
+        };
+        if !placed
+            .run
+            .shape
+            .leads
+            .iter()
+            .any(|lead| leaving[lead.fixture.index()])
+        {
             continue;
         }
-        let Some(placed) = state.take(ctx, slot) else { continue };
+        let Some(placed) = state.take(ctx, slot) else {
+            continue;
+        };
         let mut shape = placed.run.shape.clone();
         if !shape.remove(ctx.job, |fixture| leaving[fixture.index()]) {
             continue;
         }
         let rebuilt = state
             .supply(ctx, placed.unit, placed.run.secondary, Some(slot))
-            .and_then(|supply| tools.evaluator.evaluate(ctx, shape.clone(), &supply));
+            .and_then(|supply| tools.evaluator.evaluate(ctx, &shape, &supply));
         match rebuilt {
             Some(run) => {
                 state.place(ctx, Some(slot), placed.unit, Arc::new(run));

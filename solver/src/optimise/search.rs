@@ -24,7 +24,10 @@ pub(crate) struct Trial {
 impl Trial {
     /// Nothing served yet.
     pub fn empty(ctx: &Context<'_>) -> Self {
-        Self { state: State::empty(ctx), unserved: ctx.job.fixture_ids().collect() }
+        Self {
+            state: State::empty(ctx),
+            unserved: ctx.job.fixture_ids().collect(),
+        }
     }
 
     /// Serves more, or as many at less cost.
@@ -62,7 +65,11 @@ fn largest_ruin(ctx: &Context<'_>) -> usize {
 impl Chain {
     pub fn new(ctx: &Context<'_>, random: Random) -> Self {
         let start = Trial::empty(ctx);
-        Self { current: start.clone(), best: start, tools: Tools::new(ctx, random) }
+        Self {
+            current: start.clone(),
+            best: start,
+            tools: Tools::new(ctx, random),
+        }
     }
 
     /// Builds a first plan: fixtures in random or near-to-far order.
@@ -75,7 +82,10 @@ impl Chain {
             order.sort_by(|x, y| far_m[x.index()].total_cmp(&far_m[y.index()]));
         }
         recreate(ctx, &mut trial, &mut self.tools, order);
-        if trial.state.settle_units(ctx) && recouple(ctx, &mut trial.state, &mut self.tools) && trial.state.settle_units(ctx) {
+        if trial.state.settle_units(ctx)
+            && recouple(ctx, &mut trial.state, &mut self.tools)
+            && trial.state.settle_units(ctx)
+        {
             self.current = trial;
             if self.current.beats(&self.best) {
                 self.best = self.current.clone();
@@ -84,7 +94,13 @@ impl Chain {
     }
 
     /// Runs a stretch; `stop` is asked now and then.
-    pub fn run(&mut self, ctx: &Context<'_>, near: &Neighbours, stretch: Stretch, stop: &(dyn Fn() -> bool + Sync)) {
+    pub fn run(
+        &mut self,
+        ctx: &Context<'_>,
+        near: &Neighbours,
+        stretch: Stretch,
+        stop: &(dyn Fn() -> bool + Sync),
+    ) {
         for iteration in 0..stretch.iterations {
             if iteration % 16 == 0 && stop() {
                 return;
@@ -97,7 +113,13 @@ impl Chain {
 
     fn step(&mut self, ctx: &Context<'_>, near: &Neighbours, allowed: f64) {
         let mut trial = self.current.clone();
-        let mut gone = ruin::choose(ctx, &trial.state, near, largest_ruin(ctx), &mut self.tools.random);
+        let mut gone = ruin::choose(
+            ctx,
+            &trial.state,
+            near,
+            largest_ruin(ctx),
+            &mut self.tools.random,
+        );
         ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
         gone.append(&mut trial.unserved);
         gone.shuffle(&mut self.tools.random);
@@ -108,8 +130,13 @@ impl Chain {
         let limit = self.best.state.cost() * (1.0 + allowed);
         let better_served = trial.unserved.len() < self.current.unserved.len();
         let worth = trial.unserved.len() <= self.current.unserved.len()
-            && (better_served || trial.state.cost() < limit || trial.state.cost() < self.current.state.cost());
-        if worth && recouple(ctx, &mut trial.state, &mut self.tools) && trial.state.settle_units(ctx) {
+            && (better_served
+                || trial.state.cost() < limit
+                || trial.state.cost() < self.current.state.cost());
+        if worth
+            && recouple(ctx, &mut trial.state, &mut self.tools)
+            && trial.state.settle_units(ctx)
+        {
             if trial.beats(&self.best) {
                 self.best = trial.clone();
             }
@@ -119,9 +146,18 @@ impl Chain {
 }
 
 /// Puts fixtures back, one by one; what finds no place stays unserved.
-pub(crate) fn recreate(ctx: &Context<'_>, trial: &mut Trial, tools: &mut Tools, mut order: Vec<FixtureId>) {
+pub(crate) fn recreate(
+    ctx: &Context<'_>,
+    trial: &mut Trial,
+    tools: &mut Tools,
+    mut order: Vec<FixtureId>,
+) {
     match tools.random.random_range(0..4_u32) {
-        0 => order.sort_by(|x, y| ctx.fixtures[y.index()].apparent_va.total_cmp(&ctx.fixtures[x.index()].apparent_va)),
+        0 => order.sort_by(|x, y| {
+            ctx.fixtures[y.index()]
+                .apparent_va
+                .total_cmp(&ctx.fixtures[x.index()].apparent_va)
+        }),
         1 => order.sort_by_key(|fixture| ctx.fixtures[fixture.index()].node),
         _ => {}
     }
@@ -141,8 +177,13 @@ pub(crate) fn recreate(ctx: &Context<'_>, trial: &mut Trial, tools: &mut Tools, 
 fn distances_to_sites(ctx: &Context<'_>, tools: &mut Tools) -> Vec<f64> {
     let starts: Vec<_> = ctx.job.sites.iter().map(|site| (site.node, 0.0)).collect();
     let weight = |segment: crate::ids::SegmentId| ctx.length_m[segment.index()];
-    tools.routes.search(&ctx.graph, starts, weight, |_, _| crate::site::Reach::Further);
-    ctx.fixtures.iter().map(|facts| tools.routes.distance(facts.node).unwrap_or(f64::INFINITY)).collect()
+    tools.routes.search(&ctx.graph, starts, weight, |_, _| {
+        crate::site::Reach::Further
+    });
+    ctx.fixtures
+        .iter()
+        .map(|facts| tools.routes.distance(facts.node).unwrap_or(f64::INFINITY))
+        .collect()
 }
 
 /// Brings all runs of each transformer into agreement on its load: regulation
@@ -156,15 +197,23 @@ pub(crate) fn recouple(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) 
     for _ in 0..MOST_ROUNDS {
         let mut moved = false;
         for slot in 0..state.runs.len() {
-            let Some(placed) = state.runs[slot].clone() else { continue };
-            let Some(supply) = state.supply(ctx, placed.unit, placed.run.secondary, Some(slot)) else { return false };
+            let Some(placed) = state.runs[slot].clone() else {
+                continue;
+            };
+            let Some(supply) = state.supply(ctx, placed.unit, placed.run.secondary, Some(slot))
+            else {
+                return false;
+            };
             if (supply.other_va - placed.run.figures.other_va).abs() <= SETTLED_VA {
                 continue;
             }
             moved = true;
             let refreshed = match tools.evaluator.refresh(ctx, &placed.run, &supply) {
-                Some(figures) => Run { figures, ..(*placed.run).clone() },
-                None => match tools.evaluator.evaluate(ctx, placed.run.shape.clone(), &supply) {
+                Some(figures) => Run {
+                    figures,
+                    ..(*placed.run).clone()
+                },
+                None => match tools.evaluator.evaluate(ctx, &placed.run.shape, &supply) {
                     Some(run) => run,
                     None => return false,
                 },

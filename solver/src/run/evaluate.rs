@@ -74,6 +74,8 @@ pub struct Evaluator {
     branch: Vec<CableFacts>,
     cables: Vec<CableFacts>,
     outgoing: Vec<SquareMillimetres>,
+    ceiling: f64,
+    thin: bool,
     /// Exact evaluations so far: the measure of work.
     pub evaluations: u64,
 }
@@ -89,11 +91,27 @@ impl Evaluator {
     }
 
     /// Chooses hardware, gauges, tap and common for a shape; `None` when no choice is feasible.
-    pub fn evaluate(&mut self, ctx: &Context<'_>, shape: Shape, supply: &Supply) -> Option<Run> {
+    pub fn evaluate(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply) -> Option<Run> {
+        self.evaluate_below(ctx, shape, supply, f64::INFINITY, true)
+    }
+
+    /// As [`Evaluator::evaluate`], but also `None` when even the thinnest gauges
+    /// cost `ceiling` or more; with `thin` false gauges are chosen more quickly
+    /// and a little too thick.
+    pub fn evaluate_below(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        ceiling: f64,
+        thin: bool,
+    ) -> Option<Run> {
         self.evaluations += 1;
+        self.ceiling = ceiling;
+        self.thin = thin;
         let model = ctx.job.transformer(supply.model);
         let secondary = &model.secondaries[supply.secondary];
-        if !lawful_layout(ctx, &shape) || !self.may_fit(ctx, &shape, supply, secondary) {
+        if !lawful_layout(ctx, shape) || !self.may_fit(ctx, shape, supply, secondary) {
             return None;
         }
         let mut taps: Vec<usize> = (0..secondary.taps.len())
@@ -102,13 +120,24 @@ impl Evaluator {
         // The highest tap needs least copper: the first that keeps every fixture
         // below its highest voltage is taken.
         taps.sort_by(|&x, &y| {
-            secondary.taps[y].volts.value().total_cmp(&secondary.taps[x].volts.value()).then(x.cmp(&y))
+            secondary.taps[y]
+                .volts
+                .value()
+                .total_cmp(&secondary.taps[x].volts.value())
+                .then(x.cmp(&y))
         });
-        taps.into_iter().find_map(|tap| self.on_tap(ctx, &shape, supply, secondary, tap))
+        taps.into_iter()
+            .find_map(|tap| self.on_tap(ctx, shape, supply, secondary, tap))
     }
 
     /// Quick refusal: more current than the secondary has left even at the highest source voltage.
-    fn may_fit(&self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, secondary: &Secondary) -> bool {
+    fn may_fit(
+        &self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        secondary: &Secondary,
+    ) -> bool {
         let rules = &ctx.job.rules;
         let most = rules.most_fixtures_per_circuit.unwrap_or(u32::MAX) as usize;
         let constant_power_va: f64 = shape
@@ -119,10 +148,15 @@ impl Evaluator {
             .map(|facts| facts.apparent_va)
             .sum();
         let model = ctx.job.transformer(supply.model);
-        let highest = secondary.taps.iter().map(|tap| tap.volts.value()).fold(0.0, f64::max);
+        let highest = secondary
+            .taps
+            .iter()
+            .map(|tap| tap.volts.value())
+            .fold(0.0, f64::max);
         let source_v = highest * (1.0 + model.regulation);
         let limit = (secondary.continuous_limit() - rules.spare.current).value();
-        shape.leads.len() <= most && constant_power_va / source_v + supply.other_amps <= limit + KEPT
+        shape.leads.len() <= most
+            && constant_power_va / source_v + supply.other_amps <= limit + KEPT
     }
 
     fn on_tap(
@@ -135,16 +169,21 @@ impl Evaluator {
     ) -> Option<Run> {
         let takes = secondary.taps[tap].takes;
         let common_takes = |size: SquareMillimetres| {
-            (0..secondary.commons.len())
-                .any(|common| supply.common_free[common] && secondary.commons[common].takes.fits(size))
+            (0..secondary.commons.len()).any(|common| {
+                supply.common_free[common] && secondary.commons[common].takes.fits(size)
+            })
         };
         let least = smallest_behind(ctx, secondary);
         self.home.clear();
-        self.home.extend(
-            ctx.home_cables.iter().filter(|cable| least.fits(cable.size) && takes.fits(cable.size) && common_takes(cable.size)),
-        );
+        self.home.extend(ctx.home_cables.iter().filter(|cable| {
+            least.fits(cable.size) && takes.fits(cable.size) && common_takes(cable.size)
+        }));
         self.branch.clear();
-        self.branch.extend(ctx.branch_cables.iter().filter(|cable| least.fits(cable.size)));
+        self.branch.extend(
+            ctx.branch_cables
+                .iter()
+                .filter(|cable| least.fits(cable.size)),
+        );
         if self.home.is_empty() || (self.branch.is_empty() && shape.joints.len() > 1) {
             return None;
         }
@@ -158,8 +197,9 @@ impl Evaluator {
             return None;
         }
         let home_size = self.cables[0].size;
-        let common = (0..secondary.commons.len())
-            .find(|&common| supply.common_free[common] && secondary.commons[common].takes.fits(home_size))?;
+        let common = (0..secondary.commons.len()).find(|&common| {
+            supply.common_free[common] && secondary.commons[common].takes.fits(home_size)
+        })?;
         Some(self.finished(ctx, shape, supply, tap, common, solved))
     }
 
@@ -176,9 +216,19 @@ impl Evaluator {
         self.chosen.clear();
         self.scratch.choice.clear();
         for (index, joint) in shape.joints.iter().enumerate() {
-            let known = if index == 0 { &ctx.home_cables } else { &ctx.branch_cables };
-            let cable = *known.iter().find(|cable| cable.id == joint.incoming.cable)?;
-            let list = if index == 0 { &mut self.home } else { &mut self.branch };
+            let known = if index == 0 {
+                &ctx.home_cables
+            } else {
+                &ctx.branch_cables
+            };
+            let cable = *known
+                .iter()
+                .find(|cable| cable.id == joint.incoming.cable)?;
+            let list = if index == 0 {
+                &mut self.home
+            } else {
+                &mut self.branch
+            };
             list.push(cable);
             self.scratch.choice.push(list.len() - 1);
             self.cables.push(cable);
@@ -202,7 +252,13 @@ impl Evaluator {
         })
     }
 
-    fn fitter(&mut self, ctx: &Context<'_>, supply: &Supply, tap: Volts, own_va: f64) -> GaugeFit<'_> {
+    fn fitter(
+        &mut self,
+        ctx: &Context<'_>,
+        supply: &Supply,
+        tap: Volts,
+        own_va: f64,
+    ) -> GaugeFit<'_> {
         let model = ctx.job.transformer(supply.model);
         GaugeFit {
             home: &self.home,
@@ -219,19 +275,38 @@ impl Evaluator {
             sweep: &mut self.sweep,
             scratch: &mut self.scratch,
             own_va,
+            thin: self.thin,
         }
     }
 
     /// Hardware and gauges that suit each other on one tap.
-    fn fit(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, tap: Volts) -> Option<Solved> {
+    fn fit(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        tap: Volts,
+    ) -> Option<Solved> {
         self.cables.clear();
         for joint in 0..shape.joints.len() {
-            self.cables.push(if joint == 0 { self.home[0] } else { self.branch[0] });
+            self.cables.push(if joint == 0 {
+                self.home[0]
+            } else {
+                self.branch[0]
+            });
         }
         self.choose_hardware(ctx, shape)?;
         for _ in 0..MOST_HARDWARE_ROUNDS {
             self.lay_out(ctx, shape);
-            let own_va = shape.leads.iter().map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va).sum::<f64>() * 1.05;
+            if self.least_cost(ctx, shape) >= self.ceiling {
+                return None;
+            }
+            let own_va = shape
+                .leads
+                .iter()
+                .map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va)
+                .sum::<f64>()
+                * 1.05;
             let solved = self.fitter(ctx, supply, tap, own_va).choose()?;
             for joint in 0..shape.joints.len() {
                 let list = if joint == 0 { &self.home } else { &self.branch };
@@ -246,6 +321,28 @@ impl Evaluator {
         None
     }
 
+    /// Cost with the cheapest cable in every piece and the present hardware.
+    fn least_cost(&self, ctx: &Context<'_>, shape: &Shape) -> f64 {
+        let pieces = shape.joints.iter().zip(&self.pieces).zip(&self.chosen);
+        pieces
+            .map(|((joint, span), chosen)| {
+                let list = if span.home_run {
+                    &self.home
+                } else {
+                    &self.branch
+                };
+                let passes: f64 = joint
+                    .incoming
+                    .route
+                    .segments
+                    .iter()
+                    .map(|id| ctx.per_pass[id.index()])
+                    .sum();
+                list[0].price_per_m * span.length_m + passes + chosen.cost
+            })
+            .sum()
+    }
+
     /// Cheapest hardware at every joint for the present cables.
     fn choose_hardware(&mut self, ctx: &Context<'_>, shape: &Shape) -> Option<()> {
         self.chosen.clear();
@@ -257,12 +354,21 @@ impl Evaluator {
             for (other, child) in shape.joints.iter().enumerate().skip(index + 1) {
                 if child.incoming.from == this {
                     self.outgoing.push(self.cables[other].size);
-                    fixtures += if children[other] == 0 { landed[other] } else { 0 };
+                    fixtures += if children[other] == 0 {
+                        landed[other]
+                    } else {
+                        0
+                    };
                 }
             }
             let leads = shape.leads.iter().filter(|lead| Some(lead.joint) == this);
-            self.outgoing.extend(leads.filter_map(|lead| ctx.fixtures[lead.fixture.index()].lead_size));
-            let mut wires = Wires { incoming: self.cables[index].size, outgoing: &mut self.outgoing, fixtures };
+            self.outgoing
+                .extend(leads.filter_map(|lead| ctx.fixtures[lead.fixture.index()].lead_size));
+            let mut wires = Wires {
+                incoming: self.cables[index].size,
+                outgoing: &mut self.outgoing,
+                fixtures,
+            };
             let demand = demand(ctx, joint.node, index);
             self.chosen.push(cheapest(ctx, demand, &mut wires)?);
         }
@@ -286,36 +392,63 @@ impl Evaluator {
                 Some(parent) => (end_m(&self.chosen[parent]), self.chosen[parent].contact_ohm),
                 None => (slack.transformer.value(), 0.0),
             };
-            let route_m: f64 = joint.incoming.route.segments.iter().map(|id| ctx.length_m[id.index()]).sum();
+            let route_m: f64 = joint
+                .incoming
+                .route
+                .segments
+                .iter()
+                .map(|id| ctx.length_m[id.index()])
+                .sum();
             let rise_m = |node: NodeId| ctx.job.node(node).rise.value();
-            let ends_m = near_m + end_m(&self.chosen[index]) + rise_m(shape.upstream_node(index)) + rise_m(joint.node);
+            let ends_m = near_m
+                + end_m(&self.chosen[index])
+                + rise_m(shape.upstream_node(index))
+                + rise_m(joint.node);
             self.pieces.push(PieceSpan {
                 parent: parent.map(|parent| parent as u32),
-                length_m: grid.metres(grid.ceil(Metres::new(route_m + ends_m))).value(),
+                length_m: grid
+                    .metres(grid.ceil(Metres::new(route_m + ends_m)))
+                    .value(),
                 contact_ohm: 2.0 * (near_ohm + self.chosen[index].contact_ohm),
                 home_run: index == 0,
             });
-            self.low.add_bus(parent.map_or(0, |parent| parent + 1), 0.0, 0.0);
+            self.low
+                .add_bus(parent.map_or(0, |parent| parent + 1), 0.0, 0.0);
         }
         for lead in &shape.leads {
             let facts = &ctx.fixtures[lead.fixture.index()];
             let ohm = facts.lead_low_ohm + self.lead_contact_ohm(ctx, lead.fixture, lead.joint);
             let bus = self.low.add_bus(lead.joint.index() + 1, ohm, 0.0);
             self.low.set_load(bus, facts.load);
-            self.tails.push(Tail { piece: lead.joint.0, bus: bus as u32, least_v: facts.least_v });
+            self.tails.push(Tail {
+                piece: lead.joint.0,
+                bus: bus as u32,
+                least_v: facts.least_v,
+                most_v: facts.most_v,
+            });
         }
     }
 
     fn lead_contact_ohm(&self, ctx: &Context<'_>, fixture: FixtureId, joint: JointId) -> f64 {
         let has_lead = ctx.fixtures[fixture.index()].lead_size.is_some();
-        if has_lead { 2.0 * self.chosen[joint.index()].contact_ohm } else { 0.0 }
+        if has_lead {
+            2.0 * self.chosen[joint.index()].contact_ohm
+        } else {
+            0.0
+        }
     }
 
     /// Whether every fixture stays below its highest voltage with this circuit alone on.
     ///
     /// Fewer circuits on means less load on the transformer and a higher source
     /// voltage, so a circuit that passes alone passes in every switching state.
-    fn high_case_holds(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, tap: Volts) -> bool {
+    fn high_case_holds(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        tap: Volts,
+    ) -> bool {
         let model = ctx.job.transformer(supply.model);
         let tap_v = tap.value() * ctx.job.rules.line.high;
         let no_load_v = tap_v * (1.0 + model.regulation);
@@ -335,7 +468,9 @@ impl Evaluator {
         for lead in &shape.leads {
             let facts = &ctx.fixtures[lead.fixture.index()];
             let ohm = facts.lead_high_ohm + self.lead_contact_ohm(ctx, lead.fixture, lead.joint);
-            let bus = self.high.add_bus(lead.joint.index() + 1, ohm, facts.lead_high_reactance_ohm);
+            let bus = self
+                .high
+                .add_bus(lead.joint.index() + 1, ohm, facts.lead_high_reactance_ohm);
             self.high.set_load(bus, facts.load);
         }
         let mut va = 0.0;
@@ -345,7 +480,8 @@ impl Evaluator {
                 return false;
             }
             let drawn = source_v * self.sweep.source_amps();
-            let settled = (no_load_v * model.regulation * (drawn - va) / model.rated.value()).abs() < 1e-9;
+            let settled =
+                (no_load_v * model.regulation * (drawn - va) / model.rated.value()).abs() < 1e-9;
             va = drawn;
             if settled {
                 break;
@@ -373,8 +509,16 @@ impl Evaluator {
         for (index, joint) in shape.joints.iter_mut().enumerate() {
             joint.incoming.cable = self.cables[index].id;
             joint.hardware = self.chosen[index].hardware;
-            let passes: f64 = joint.incoming.route.segments.iter().map(|id| ctx.per_pass[id.index()]).sum();
-            cost += self.cables[index].price_per_m * self.pieces[index].length_m + passes + self.chosen[index].cost;
+            let passes: f64 = joint
+                .incoming
+                .route
+                .segments
+                .iter()
+                .map(|id| ctx.per_pass[id.index()])
+                .sum();
+            cost += self.cables[index].price_per_m * self.pieces[index].length_m
+                + passes
+                + self.chosen[index].cost;
         }
         Run {
             shape,
@@ -420,7 +564,10 @@ fn smallest_behind(ctx: &Context<'_>, secondary: &Secondary) -> SizeRange {
         .filter(|(breaker, _)| secondary.breaker.value() >= breaker.value() - KEPT)
         .map(|&(_, size)| size)
         .fold(SquareMillimetres::ZERO, SquareMillimetres::max);
-    SizeRange { smallest, largest: SquareMillimetres::new(f64::INFINITY) }
+    SizeRange {
+        smallest,
+        largest: SquareMillimetres::new(f64::INFINITY),
+    }
 }
 
 /// What the layout and the joint rule ask of a joint.
@@ -431,7 +578,11 @@ fn demand(ctx: &Context<'_>, node: NodeId, index: usize) -> Demand {
         Layout::Chain => Demand::Splice,
         Layout::Mixed => {
             let at_fixture = ctx.fixture_at[node.index()];
-            if ctx.job.rules.joints_at_fixtures_and_hubs && !at_fixture { Demand::Hub } else { Demand::Any }
+            if ctx.job.rules.joints_at_fixtures_and_hubs && !at_fixture {
+                Demand::Hub
+            } else {
+                Demand::Any
+            }
         }
     }
 }
