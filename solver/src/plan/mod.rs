@@ -4,6 +4,7 @@
 //! A circuit is a rooted tree; each joint
 //! is fed by exactly one piece; each fixture's lead lands in one joint.
 
+pub mod json;
 mod labels;
 mod length;
 mod model;
