@@ -54,6 +54,20 @@ impl<'a> Findings<'a> {
         };
         self.at_most(rule, place, excess, 0.0);
     }
+    /// A stated figure that differs from the computed one, or stands alone.
+    pub(super) fn stated(&mut self, place: Place, what: &str, excess: Option<Excess>) {
+        let named = self.name(place);
+        self.violations.push(Violation {
+            rule: Rule::StatedFigure,
+            place,
+            named,
+            excess,
+            detail: match excess {
+                Some(_) => what.to_owned(),
+                None => format!("{what}: stated without a computed figure, or the other way about"),
+            },
+        });
+    }
     fn figure(&mut self, rule: Rule, place: Place, excess: Excess) {
         let named = self.name(place);
         self.violations.push(Violation {

@@ -5,6 +5,7 @@
 //! routes are findings, not panics.
 
 mod cases;
+mod claims;
 mod figures;
 mod findings;
 mod hardware;
@@ -19,6 +20,7 @@ mod sound;
 mod violation;
 mod wiring;
 
+pub use claims::stated_figures;
 pub use figures::{
     CircuitFigures, CostKind, CostLine, Figures, FixtureFigures, PieceFigures, SiteFigures,
     TransformerFigures,

@@ -111,6 +111,8 @@ rules! {
     SecondaryCurrent = "K407", "a secondary stays within the continuous limit";
     /// A transformer above its permitted load.
     TransformerLoad = "K408", "a transformer stays within its permitted load";
+    /// A figure in the plan file that differs from the computed one.
+    StatedFigure = "K501", "the figures a plan states are those it has";
 }
 
 /// Where a rule is broken.
