@@ -189,9 +189,13 @@ impl std::fmt::Display for Violation {
                 "" => String::new(),
                 unit => format!(" {unit}"),
             };
+            let (found, allowed) = match self.rule {
+                Rule::StatedFigure => ("stated", "computed"),
+                _ => ("found", "allowed"),
+            };
             write!(
                 f,
-                ": found {:.6}{unit}, allowed {:.6}{unit}, off by {:.6}{unit}",
+                ": {found} {:.6}{unit}, {allowed} {:.6}{unit}, off by {:.6}{unit}",
                 excess.found,
                 excess.limit,
                 excess.by()
