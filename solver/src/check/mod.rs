@@ -8,6 +8,7 @@ mod cases;
 mod claims;
 mod figures;
 mod findings;
+mod grid;
 mod hardware;
 mod layout;
 mod measure;
