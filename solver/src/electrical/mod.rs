@@ -4,10 +4,13 @@
 //! transformer; [`cases`] solves a whole plan in the low, high and expected case;
 //! [`advice`] says what a circuit would still bear.
 
+pub mod advice;
+pub mod cases;
 pub mod circuit;
 pub mod conditions;
 pub mod conductor;
 pub mod feeder;
+pub mod limits;
 mod load;
 pub mod margin;
 pub mod network;

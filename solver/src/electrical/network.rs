@@ -6,7 +6,8 @@ use super::source::{Fed, Physics, Supply, Terminals, Unserved, solve};
 use super::sweep::Sweep;
 use crate::ids::{CircuitId, PlacedId};
 use crate::job::Job;
-use crate::plan::{Plan, TransformerSource};
+use crate::plan::{PlacedTransformer, Plan, TransformerSource};
+use crate::units::VoltAmperes;
 
 /// One circuit of the network.
 #[derive(Clone, Debug)]
@@ -58,13 +59,7 @@ impl TransformerNetwork {
                 }
             })
             .collect();
-        let present_va = match placed.source {
-            TransformerSource::New(_) => vec![0.0; model.secondaries.len()],
-            TransformerSource::Existing(id) => {
-                let present = &job.existing_transformer(id).present_load;
-                present.iter().map(|load| load.value()).collect()
-            }
-        };
+        let present = present_loads(job, placed);
         Self {
             sweeps: vec![Sweep::new(); circuits.len()],
             circuits,
@@ -74,7 +69,7 @@ impl TransformerNetwork {
                 regulation: model.regulation,
                 present_va: 0.0,
             },
-            present_va,
+            present_va: present.iter().map(|load| load.value()).collect(),
         }
     }
 
@@ -111,12 +106,10 @@ impl TransformerNetwork {
         })
     }
 
-    /// Solves with every secondary on.
-    ///
-    /// # Errors
-    /// As [`Self::solve`].
-    pub fn solve_all_on(&mut self) -> Result<Terminals, Unserved> {
-        self.solve(&vec![true; self.present_va.len()])
+    /// The switching with every secondary on.
+    #[must_use]
+    pub fn all_on(&self) -> Vec<bool> {
+        vec![true; self.present_va.len()]
     }
 
     /// The solution of a circuit that was on, by position among [`Self::circuits`].
@@ -127,13 +120,18 @@ impl TransformerNetwork {
     pub fn solution(&self, position: usize) -> &Sweep {
         &self.sweeps[position]
     }
+}
 
-    /// Load that a secondary carries besides the circuits, VA.
-    ///
-    /// # Panics
-    /// When there is no such secondary.
-    #[must_use]
-    pub fn present_va(&self, secondary: usize) -> f64 {
-        self.present_va[secondary]
+/// Load that each secondary carries besides the circuits of the plan.
+///
+/// # Panics
+/// When the ids of `placed` were made for another job.
+#[must_use]
+pub fn present_loads(job: &Job, placed: &PlacedTransformer) -> Vec<VoltAmperes> {
+    match placed.source {
+        TransformerSource::New(model) => {
+            vec![VoltAmperes::ZERO; job.transformer(model).secondaries.len()]
+        }
+        TransformerSource::Existing(id) => job.existing_transformer(id).present_load.clone(),
     }
 }
