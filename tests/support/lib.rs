@@ -1,1 +1,4 @@
 //! What several test rooms share: small jobs built in code, reference data located.
+
+pub mod feeders;
+pub mod reference;
