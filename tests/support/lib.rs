@@ -1,1 +1,5 @@
 //! What several test rooms share: small jobs built in code, reference data located.
+
+pub mod build;
+pub mod feeders;
+pub mod reference;

@@ -427,10 +427,6 @@ impl Sweep {
     pub fn passes(&self) -> u32 {
         self.passes
     }
-    /// Slope of the arithmetic source current in the source voltage, S.
-    pub(super) fn source_siemens(&self) -> f64 {
-        self.buses[0].siemens
-    }
 }
 
 pub(super) fn check_input(feeder: &Feeder, source_v: f64) -> Result<(), NoSolution> {
