@@ -11,7 +11,7 @@ mod sheet;
 mod takeoff;
 mod totals;
 
-pub(crate) use exact::{decimal, hundredths, shown_length};
+pub(crate) use exact::{hundredths, shown_length};
 pub(crate) use ground::{GroundPart, GroundSurface};
 pub use model::{
     Bill, CableSupply, DirectCost, DirectLine, DirectPart, GENERAL, Line, LineKind, PerFixture,
