@@ -112,7 +112,8 @@ pub(super) fn subset_fill(packing: &Packing, demand: &[u32], spools: &[usize]) -
     }
 }
 
-fn take(left: &mut [u32], pattern: &Pattern) {
+/// Takes the pieces of a pattern off what is left.
+pub(super) fn take(left: &mut [u32], pattern: &Pattern) {
     for (class, count) in pattern.parts() {
         left[class] -= count;
     }

@@ -42,9 +42,11 @@
 
 mod accept;
 mod assortment;
+mod columns;
 mod cover;
 mod decide;
 mod error;
+mod every;
 mod fill;
 mod knapsack;
 mod layout;

@@ -65,6 +65,19 @@ pub(super) struct Load {
     pub(super) pattern: Pattern,
 }
 
+impl Load {
+    /// The same load with class `i` called `classes[i]` (rising).
+    pub(super) fn renumbered(&self, classes: &[usize]) -> Self {
+        let parts = self.pattern.parts();
+        let renamed =
+            parts.map(|(class, count)| (u32::try_from(classes[class]).unwrap_or(u32::MAX), count));
+        Self {
+            kind: self.kind,
+            pattern: Pattern::new(renamed.collect()),
+        }
+    }
+}
+
 /// A packing problem.
 #[derive(Clone, Debug)]
 pub(super) struct Packing {

@@ -102,7 +102,7 @@ pub(super) fn least_cost(packing: &Packing, effort: &CutEffort) -> Result<Solved
         if !strengthened {
             strengthened = true;
             covers.extend(cover::by_thresholds(packing));
-            covers.extend(decision.cost_covers(price));
+            covers.extend(decision.cost_cover(&best));
             continue;
         }
         match decision.judge(&counts) {
