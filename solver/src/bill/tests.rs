@@ -355,8 +355,12 @@ proptest! {
     }
 
     #[test]
-    fn the_direct_cost_is_the_tariffs_and_the_bill_stays_close_to_it(job in random_job()) {
-        let plan = specimen::plan();
+    fn the_direct_cost_is_the_tariffs_and_the_bill_stays_close_to_it(
+        job in random_job(),
+        further in 0_u32..3,
+    ) {
+        let mut plan = specimen::plan();
+        plan.further_circuits = vec![(SiteId(0), further)];
         let bill = by_length(&job, &plan);
         let tariff = Tariff::new(&job).plan_cost(&job, &plan).total();
         prop_assert!((bill.direct.cost - tariff).value().abs() <= 1e-9 * tariff.value().max(1.0));

@@ -394,6 +394,19 @@ fn the_tables_carry_units_and_as_many_cells_in_every_row() {
     assert!(tables[0].ends_with("total,,,Price with tax,,,,2374.68,USD\n"));
 }
 
+/// In metres the grid is 1 cm: A1-1 is 46.5 ft = 14.1732 m, cut at 14.18 m.
+#[test]
+fn a_metric_job_is_shown_in_metres() {
+    let mut job = specimen::job();
+    job.units = crate::units::UnitSystem::Metric;
+    let dossier = dossier_of(&job, &specimen::plan());
+    assert_eq!(dossier.header.length_unit, "m");
+    assert_eq!(dossier.pieces[0].length, dec!(14.18));
+    assert_eq!(dossier.bill.lines[8].quantity.unit, Unit::Metres);
+    assert!(dossier.pieces_csv().contains(",length_m,route_m,"));
+    assert!(dossier.circuits_csv().contains(",home_run_m,cable_m,"));
+}
+
 #[test]
 fn a_tag_that_a_spreadsheet_would_run_is_neutralised_in_every_table() {
     let mut job = specimen::job();
