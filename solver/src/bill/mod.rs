@@ -3,9 +3,22 @@
 //! Every figure that an estimate shows is computed here once; the pages only
 //! format it.
 
+mod exact;
+mod ground;
+mod lines;
 mod model;
+mod sheet;
+#[cfg(test)]
+pub(crate) mod specimen;
+mod takeoff;
+#[cfg(test)]
+mod tests;
+mod totals;
 
+pub(crate) use exact::{hundredths, shown_length};
+pub(crate) use ground::{GroundPart, GroundSurface};
 pub use model::{
-    Bill, CableSupply, DirectCost, DirectLine, DirectPart, Line, LineKind, PerFixture, Quantity,
-    SpoolBought, StockDrawn, TaxLine, Unit,
+    Bill, CableSupply, DirectCost, DirectLine, DirectPart, GENERAL, Line, LineKind, PerFixture,
+    Quantity, SpoolBought, StockDrawn, TaxLine, Unit, class_symbol,
 };
+pub(crate) use takeoff::{SegmentTake, Takeoff};

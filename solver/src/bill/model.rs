@@ -55,6 +55,9 @@ pub struct Quantity {
     pub unit: Unit,
 }
 
+/// Section of every line that no fixture's section claims.
+pub const GENERAL: &str = "General";
+
 /// What a line is for; lines of one kind stand together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -96,7 +99,7 @@ pub enum LineKind {
 /// One line of the bill.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
 pub struct Line {
-    /// Section of the bid: that of the fixtures, else `General`.
+    /// Section of the bid: that of the fixtures, else [`GENERAL`].
     pub section: String,
     /// What it is for.
     pub kind: LineKind,
@@ -231,7 +234,7 @@ pub enum CableSupply {
 /// the cent.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Bill {
-    /// Lines, by section (`General` last), kind, class, then catalogue order.
+    /// Lines, by section (in the order of the fixtures, [`GENERAL`] last), kind, class, then catalogue order.
     pub lines: Vec<Line>,
     /// Labour hours: sum of the hours shown on labour lines.
     pub hours: Decimal,

@@ -1,13 +1,31 @@
 //! The schedules: every figure of the papers beside the bill, from a plan, its
 //! job and its solved load cases. Pages format them and compute nothing.
 
-mod cases;
+mod cautions;
+mod circuits;
+mod dossier;
+mod drawing;
+mod drawn;
+mod field;
+mod fixtures;
+mod labels;
 mod model;
+mod pieces;
+mod quantities;
+mod tables;
+mod taps;
+#[cfg(test)]
+mod tests;
+mod transformers;
+mod trenches;
 
-pub use cases::{CaseFigures, CaseState, CircuitCases, TransformerCase};
+pub use dossier::Findings;
+pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
+pub use field::{
+    CableTotal, CountRow, JointRow, LeadRow, PieceEnds, PieceRow, Quantities, SegmentRow,
+    SurfaceRow, Trenches, WireCount,
+};
 pub use model::{
-    CableTotal, Caution, CircuitRow, CountRow, Dossier, Drawing, DrawnFixture, DrawnNode,
-    DrawnSegment, DrawnSite, FixtureRow, Header, JointRow, LeadRow, PieceEnds, PieceRow,
-    Quantities, SecondaryRow, SegmentRow, Standing, Status, SurfaceRow, TransformerRow, Trenches,
-    WireCount,
+    Caution, CircuitRow, Dossier, FixtureRow, Header, SecondaryRow, Standing, Status,
+    TransformerRow,
 };

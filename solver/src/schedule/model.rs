@@ -1,8 +1,10 @@
 //! The schedules' types. Lengths are exact decimals in the job's length unit
 //! (see [`Header::length_unit`]); electrical figures are unrounded.
 
+use super::drawn::Drawing;
+use super::field::{JointRow, LeadRow, PieceRow, Quantities, Trenches};
 use crate::bill::Bill;
-use crate::units::{Amperes, Celsius, Cost, Money, UnitSystem, VoltAmperes, Volts};
+use crate::units::{Amperes, Celsius, Cost, UnitSystem, VoltAmperes, Volts, Watts};
 use rust_decimal::Decimal;
 
 /// How far a plan is proved.
@@ -168,8 +170,16 @@ pub struct CircuitRow {
     pub breaker: Amperes,
     /// True when a short at the end of the run may not trip the breaker.
     pub may_not_trip: bool,
-    /// Higher taps of the same secondary that the rules allow: room to move up.
+    /// Higher taps of the same secondary, lowest first, that the rules allow, that have a free lug, and on which every window and limit holds when solved: room to move up.
     pub taps_above: Vec<String>,
+    /// Further load that the joint of the weakest fixture would bear, unity power factor.
+    pub spare: Watts,
+    /// Longest further piece, of `extension_gauge`, from the weakest fixture's joint to one more fixture like it, rounded down to the grid; `None` when not even one more at the joint would do.
+    pub extension: Option<Decimal>,
+    /// Gauge of the piece that feeds the weakest fixture's joint.
+    pub extension_gauge: String,
+    /// More load than planned before the circuit collapses, low case, percent; `None` when none was found.
+    pub loading_margin_percent: Option<f64>,
 }
 
 /// One fixture.
@@ -209,187 +219,6 @@ pub struct FixtureRow {
     pub apparent: VoltAmperes,
 }
 
-/// Parts of a piece's length beside its route.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct PieceEnds {
-    /// Along the route, rounded half-even to 0.01.
-    pub route: Decimal,
-    /// Slack at the near end.
-    pub near_slack: Decimal,
-    /// Rise at the near end.
-    pub near_rise: Decimal,
-    /// Slack at the far end.
-    pub far_slack: Decimal,
-    /// Rise at the far end.
-    pub far_rise: Decimal,
-}
-
-/// One piece to cut.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
-pub struct PieceRow {
-    /// `A1-3`: circuit and number; 1 is the home run.
-    pub id: String,
-    /// Circuit label.
-    pub circuit: String,
-    /// True for the home run.
-    pub home_run: bool,
-    /// From: transformer letter or joint id, as printed.
-    pub from: String,
-    /// To: joint id.
-    pub to: String,
-    /// Nodes passed, both ends included.
-    pub route: Vec<String>,
-    /// Cable tag.
-    pub cable: String,
-    /// Gauge.
-    pub gauge: String,
-    /// Length on the grid, exact: what is cut.
-    pub length: Decimal,
-    /// What it is made of.
-    pub parts: PieceEnds,
-    /// Current, low case.
-    pub amps: Amperes,
-}
-
-/// One lead.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct LeadRow {
-    /// Fixture.
-    pub fixture: String,
-    /// Circuit label.
-    pub circuit: String,
-    /// Joint id that it lands in.
-    pub joint: String,
-    /// Nodes passed, both ends included.
-    pub route: Vec<String>,
-    /// Gauge; `None` when the run lands on the fixture's own terminals.
-    pub gauge: Option<String>,
-    /// Length as delivered.
-    pub length: Option<Decimal>,
-    /// Route with slack and rise: how much of it is needed.
-    pub reach: Decimal,
-}
-
-/// Conductors of one gauge that meet in a joint, per pole.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct WireCount {
-    /// Gauge.
-    pub gauge: String,
-    /// How many per pole.
-    pub count: u32,
-}
-
-/// One joint.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct JointRow {
-    /// `A1/F3`: circuit and node.
-    pub id: String,
-    /// Circuit label.
-    pub circuit: String,
-    /// Node.
-    pub node: String,
-    /// Hub or joint kind.
-    pub hardware: String,
-    /// True for a hub.
-    pub hub: bool,
-    /// Gauge that comes in.
-    pub incoming: String,
-    /// Conductors going out, largest first.
-    pub outgoing: Vec<WireCount>,
-    /// Fixtures whose leads land here.
-    pub fixtures: Vec<String>,
-}
-
-/// Ground opened, one surface.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
-pub struct SurfaceRow {
-    /// Surface.
-    pub surface: String,
-    /// Segments opened.
-    pub segments: u32,
-    /// Length opened.
-    pub length: Decimal,
-    /// Length of cable laid in it (each piece counted).
-    pub cable: Decimal,
-    /// Hours of own labour, rounded half-even to 0.01.
-    pub hours: Decimal,
-    /// Money without labour, to the cent.
-    pub money: Money,
-}
-
-/// One segment opened.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
-pub struct SegmentRow {
-    /// One end.
-    pub from: String,
-    /// Other end.
-    pub to: String,
-    /// Surface.
-    pub surface: String,
-    /// Length.
-    pub length: Decimal,
-    /// Pieces in it (a piece passing twice counts twice).
-    pub pieces: u32,
-    /// Leads in it.
-    pub leads: u32,
-    /// Circuits in it, in label order.
-    pub circuits: Vec<String>,
-    /// True when its cable limit is exceeded and the dearer rate applies.
-    pub beyond_limit: bool,
-    /// Hours of own labour, rounded half-even to 0.01.
-    pub hours: Decimal,
-    /// Money without labour, to the cent.
-    pub money: Money,
-}
-
-/// The trench schedule.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
-pub struct Trenches {
-    /// By surface, in catalogue order, surfaces used only.
-    pub surfaces: Vec<SurfaceRow>,
-    /// By segment, in job order.
-    pub segments: Vec<SegmentRow>,
-    /// Length opened in all.
-    pub length: Decimal,
-}
-
-/// Cable of one type.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct CableTotal {
-    /// Cable tag.
-    pub cable: String,
-    /// Gauge.
-    pub gauge: String,
-    /// Pieces.
-    pub pieces: u32,
-    /// Sum of the pieces, exact.
-    pub length: Decimal,
-}
-
-/// How many of something.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct CountRow {
-    /// Name in the catalogue.
-    pub tag: String,
-    /// How many.
-    pub count: u32,
-}
-
-/// Quantities to bring.
-#[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize)]
-pub struct Quantities {
-    /// Cable by type, in catalogue order.
-    pub cables: Vec<CableTotal>,
-    /// Hubs by kind.
-    pub hubs: Vec<CountRow>,
-    /// Splices by kind (both poles count as one).
-    pub joints: Vec<CountRow>,
-    /// New transformers by model.
-    pub transformers: Vec<CountRow>,
-    /// New fixtures by model.
-    pub fixtures: Vec<CountRow>,
-}
-
 /// A caution printed with the papers.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
 pub struct Caution {
@@ -399,69 +228,6 @@ pub struct Caution {
     pub about: Vec<String>,
     /// What to mind, whole sentences.
     pub text: String,
-}
-
-/// A node on the drawing.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
-pub struct DrawnNode {
-    /// Tag.
-    pub tag: String,
-    /// East and north in the job's length unit; `None` on a wheel-measured graph.
-    pub at: Option<(f64, f64)>,
-}
-
-/// A segment on the drawing.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
-pub struct DrawnSegment {
-    /// One end, position in [`Drawing::nodes`].
-    pub a: usize,
-    /// Other end, position in [`Drawing::nodes`].
-    pub b: usize,
-    /// Surface.
-    pub surface: String,
-    /// Length.
-    pub length: Decimal,
-    /// Opened by the plan.
-    pub opened: bool,
-    /// Circuits in it (pieces or leads), positions in [`Dossier::circuits`], ascending.
-    pub circuits: Vec<usize>,
-}
-
-/// A site on the drawing.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct DrawnSite {
-    /// Tag.
-    pub tag: String,
-    /// Position in [`Drawing::nodes`].
-    pub node: usize,
-    /// Letters of the transformers placed there; empty when unused.
-    pub transformers: Vec<String>,
-}
-
-/// A fixture on the drawing.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct DrawnFixture {
-    /// Tag.
-    pub tag: String,
-    /// Position in [`Drawing::nodes`].
-    pub node: usize,
-    /// Its circuit, position in [`Dossier::circuits`].
-    pub circuit: usize,
-}
-
-/// Geometry of the site drawing.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
-pub struct Drawing {
-    /// All nodes, in job order.
-    pub nodes: Vec<DrawnNode>,
-    /// All segments, in job order.
-    pub segments: Vec<DrawnSegment>,
-    /// All sites, in job order.
-    pub sites: Vec<DrawnSite>,
-    /// Fixtures fed, in job order.
-    pub fixtures: Vec<DrawnFixture>,
-    /// Hubs, positions in [`Drawing::nodes`], ascending, each once.
-    pub hubs: Vec<usize>,
 }
 
 /// Everything that papers show.
