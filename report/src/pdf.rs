@@ -169,6 +169,15 @@ fn serialise(document: &PdfDocument, identifier: &str) -> Result<Vec<u8>, Report
     file.catalog_mut()
         .map_err(|error| refused(error.to_string()))?
         .set("PageMode", "UseOutlines");
+    // And it claims a prepress standard, with an empty name, that no one asked for.
+    let info = file
+        .trailer
+        .get(b"Info")
+        .and_then(|info| info.as_reference())
+        .and_then(|id| file.get_object_mut(id))
+        .and_then(|info| info.as_dict_mut())
+        .map_err(|error| refused(error.to_string()))?;
+    info.remove(b"GTS_PDFXVersion");
     file.compress();
     let mut bytes = Vec::new();
     file.save_to(&mut bytes)

@@ -12,7 +12,7 @@ use duskwright_solver::schedule::{
     WireCount,
 };
 use duskwright_solver::units::{
-    Amperes, Celsius, Cost, Money, Ratio, UnitSystem, VoltAmperes, Volts,
+    Amperes, Celsius, Cost, Money, Ratio, UnitSystem, VoltAmperes, Volts, Watts,
 };
 use rust_decimal::{Decimal, dec};
 
@@ -434,6 +434,10 @@ fn circuits(maker: &Maker) -> Vec<CircuitRow> {
                 } else {
                     Vec::new()
                 },
+                spare: Watts::new(31.5),
+                extension: (at % 3 != 2).then_some(dec!(64.5)),
+                extension_gauge: "12 AWG".to_owned(),
+                loading_margin_percent: (at % 2 == 0).then_some(412.7),
             }
         })
         .collect()
@@ -682,6 +686,48 @@ fn drawing(maker: &Maker) -> Drawing {
     }
 }
 
+fn cautions(maker: &Maker) -> Vec<Caution> {
+    let caution = |code: &'static str, about: Vec<String>, text: &str| Caution {
+        code,
+        about,
+        text: text.to_owned(),
+    };
+    let far = (0..maker.circuits)
+        .filter(|circuit| circuit % 4 == 2)
+        .map(|circuit| maker.label(circuit))
+        .collect();
+    vec![
+        caution(
+            "mains",
+            Vec::new(),
+            "The mains side is for a licensed electrician.",
+        ),
+        caution(
+            "buried_utilities",
+            Vec::new(),
+            "Have buried utilities located before any ground is opened.",
+        ),
+        caution(
+            "de_energise",
+            Vec::new(),
+            "De-energise the transformer before wiring.",
+        ),
+        caution(
+            "far_short",
+            far,
+            "A short at the end of these circuits may not open the breaker in time.",
+        ),
+        caution(
+            "low_line",
+            (0..maker.recipe.fixtures)
+                .step_by(9)
+                .map(|at| maker.fixture(at))
+                .collect(),
+            "With the line 5 % low these fixtures fall below their window.",
+        ),
+    ]
+}
+
 /// Makes up a dossier.
 pub fn dossier(recipe: Recipe) -> Dossier {
     let maker = Maker::new(recipe);
@@ -720,13 +766,7 @@ pub fn dossier(recipe: Recipe) -> Dossier {
                 count: count(recipe.fixtures),
             }],
         },
-        cautions: vec![Caution {
-            code: "buried_utilities",
-            about: Vec::new(),
-            text:
-                "Have buried utilities located before digging; in many places the law asks for it."
-                    .to_owned(),
-        }],
+        cautions: cautions(&maker),
         drawing: drawing(&maker),
     }
 }

@@ -2,8 +2,7 @@
 
 use super::block::{Block, Column, Orientation, Section, Table};
 use crate::format;
-use duskwright_solver::bill::{Bill, DirectPart, Line, LineKind, Unit};
-use duskwright_solver::job::TaxClass;
+use duskwright_solver::bill::{Bill, DirectPart, GENERAL, Line, LineKind, Unit, class_symbol};
 use duskwright_solver::schedule::{Dossier, Header};
 use duskwright_solver::units::Money;
 
@@ -73,6 +72,7 @@ fn kind_name(kind: LineKind) -> &'static str {
 
 fn lines(bill: &Bill) -> Table {
     let mut table = Table::new(vec![
+        Column::words("For"),
         Column::words("Item"),
         Column::words("Class"),
         Column::figures("Quantity"),
@@ -80,19 +80,26 @@ fn lines(bill: &Bill) -> Table {
         Column::figures("Price"),
         Column::figures("Amount"),
     ]);
-    let mut group = None;
+    let sectioned = bill.lines.iter().any(|line| line.section != GENERAL);
+    let mut before: Option<&Line> = None;
     for line in &bill.lines {
-        let heading = (line.section.as_str(), line.kind);
-        if group != Some(heading) {
-            table.group(&format!("{} – {}", line.section, kind_name(line.kind)));
-            group = Some(heading);
+        let same_section = before.is_some_and(|before| before.section == line.section);
+        let same_kind = before.is_some_and(|before| before.kind == line.kind);
+        if sectioned && !same_section {
+            table.group(&line.section);
         }
-        table.row(cells(line));
+        let purpose = if same_section && same_kind {
+            ""
+        } else {
+            kind_name(line.kind)
+        };
+        table.row(cells(purpose, line));
+        before = Some(line);
     }
     table
 }
 
-fn cells(line: &Line) -> [String; 6] {
+fn cells(purpose: &str, line: &Line) -> [String; 7] {
     let (quantity, unit) = match line.quantity.unit {
         Unit::Share => (
             format::decimal_percent(line.quantity.amount),
@@ -104,21 +111,14 @@ fn cells(line: &Line) -> [String; 6] {
         ),
     };
     [
+        purpose.to_owned(),
         line.description.clone(),
-        class_name(line.class).to_owned(),
+        class_symbol(line.class).to_owned(),
         quantity,
         unit,
         format::money_exact(line.unit_price),
         format::money("", line.extension),
     ]
-}
-
-fn class_name(class: TaxClass) -> &'static str {
-    match class {
-        TaxClass::Material => "material",
-        TaxClass::Labour => "labour",
-        TaxClass::Subcontract => "subcontract",
-    }
 }
 
 fn price(header: &Header, bill: &Bill) -> Table {
@@ -170,10 +170,12 @@ fn price(header: &Header, bill: &Bill) -> Table {
             format::decimal_percent(tax.rate.decimal()),
             amount(tax.base)
         );
-        let part = format!("Tax on {}", class_name(tax.class));
+        let part = format!("Tax on {}", class_symbol(tax.class));
         table.row(plain(&part, basis, tax.amount));
     }
-    table.row(plain("Tax", String::new(), bill.tax));
+    if bill.taxes.len() != 1 {
+        table.row(plain("Tax", String::new(), bill.tax));
+    }
     table.total(plain("Total", String::new(), bill.total));
     table
 }

@@ -6,6 +6,9 @@ use crate::format;
 use duskwright_solver::schedule::{CircuitRow, Dossier, TransformerRow};
 use duskwright_solver::units::Volts;
 
+/// Code of the caution about short circuits at the end of a run.
+const FAR_SHORT: &str = "far_short";
+
 /// Transformers with their secondaries.
 pub fn transformers(dossier: &Dossier) -> Section {
     let header = &dossier.header;
@@ -110,22 +113,24 @@ pub fn circuits(dossier: &Dossier) -> Section {
         )),
         Block::Table(voltage_table(&dossier.circuits)),
     ];
-    let far: Vec<&str> = dossier
-        .circuits
+    let far = dossier
+        .cautions
         .iter()
-        .filter(|row| row.may_not_trip)
-        .map(|row| row.label.as_str())
-        .collect();
-    if !far.is_empty() {
+        .find(|caution| caution.code == FAR_SHORT);
+    if let Some(far) = far {
         blocks.push(Block::Cautions {
             heading: "A short at the far end may not trip the breaker".to_owned(),
-            items: vec![format!(
-                "Circuits {}: the current of a short circuit at the end of the run is too small to count on the breaker. \
-                 Ask the licensed electrician whether a smaller breaker or a fuse per circuit is due.",
-                far.join(", ")
-            )],
+            items: vec![format!("{}: {}", far.about.join(", "), far.text)],
         });
     }
+    blocks.extend([
+        Block::Heading("Room left".to_owned()),
+        Block::Note(format!(
+            "What a circuit would bear beyond the plan, worked out for its weakest fixture. {} Load margin: how much more of every load before the voltage collapses.",
+            cases::low(header)
+        )),
+        Block::Table(room_table(&dossier.circuits, unit)),
+    ]);
     Section {
         title: "Circuit schedule".to_owned(),
         orientation: Orientation::Landscape,
@@ -149,14 +154,8 @@ fn connection_table(rows: &[CircuitRow], unit: &str) -> Table {
         Column::figures("Amps"),
         Column::figures("Limit A"),
         Column::figures("VA"),
-        Column::words("Higher taps left"),
     ]);
     for row in rows {
-        let higher = if row.taps_above.is_empty() {
-            "none".to_owned()
-        } else {
-            row.taps_above.join(", ")
-        };
         table.row([
             row.label.clone(),
             row.zone.clone().unwrap_or_default(),
@@ -171,7 +170,6 @@ fn connection_table(rows: &[CircuitRow], unit: &str) -> Table {
             format::fixed(row.amps.value(), 2),
             format::fixed(row.limit.value(), 2),
             format::fixed(row.load.value(), 1),
-            higher,
         ]);
     }
     table
@@ -193,8 +191,8 @@ fn voltage_table(rows: &[CircuitRow]) -> Table {
         Column::words("Lowest fixture"),
         Column::figures("V low case"),
         Column::words("Its window V"),
-        Column::figures("Lowest V, line 5 % low"),
-        Column::figures("Highest V, line 5 % high"),
+        Column::figures("Lowest V, line 5\u{a0}% low"),
+        Column::figures("Highest V, line 5\u{a0}% high"),
         Column::figures("Short circuit A"),
         Column::figures("Breaker A"),
         Column::words("Trips"),
@@ -213,6 +211,40 @@ fn voltage_table(rows: &[CircuitRow]) -> Table {
             format::significant(row.end_short.value()),
             format::trimmed(row.breaker.value(), 1),
             if row.may_not_trip { "may not" } else { "yes" }.to_owned(),
+        ]);
+    }
+    table
+}
+
+fn room_table(rows: &[CircuitRow], unit: &str) -> Table {
+    let mut table = Table::new(vec![
+        Column::words("Circuit"),
+        Column::words("Higher taps free"),
+        Column::words("Weakest fixture"),
+        Column::figures("More load at its joint W"),
+        Column::figures(&format!("Or one more fixture, at most {unit} away")),
+        Column::words("On gauge"),
+        Column::figures("Load margin"),
+    ]);
+    for row in rows {
+        let higher = if row.taps_above.is_empty() {
+            "none".to_owned()
+        } else {
+            row.taps_above.join(", ")
+        };
+        let margin = row.loading_margin_percent.map_or_else(
+            || "no limit found".to_owned(),
+            |more| format!("{}\u{a0}%", format::fixed(more, 0)),
+        );
+        table.row([
+            row.label.clone(),
+            higher,
+            row.lowest_fixture.clone(),
+            format::fixed(row.spare.value(), 1),
+            row.extension
+                .map_or_else(|| "none".to_owned(), format::length),
+            row.extension_gauge.clone(),
+            margin,
         ]);
     }
     table

@@ -1,7 +1,7 @@
 //! The cover: totals, what is proved about the cost, and what to mind.
 
 use super::bill;
-use super::block::{Block, Orientation, Section};
+use super::block::{Block, Column, Orientation, Section, Table};
 use super::cases;
 use crate::format;
 use crate::options::PaperOptions;
@@ -20,11 +20,15 @@ pub fn section(dossier: &Dossier, options: &PaperOptions) -> Section {
         Block::Facts(facts),
         Block::Cautions {
             heading: "Before anyone digs or wires".to_owned(),
-            items: cautions(dossier),
+            items: general(dossier),
         },
         Block::Heading("What is known about this plan".to_owned()),
     ];
     blocks.extend(standing(dossier).into_iter().map(Block::Paragraph));
+    if let Some(table) = particular(dossier) {
+        blocks.push(Block::Heading("What to mind on this job".to_owned()));
+        blocks.push(Block::Table(table));
+    }
     blocks.extend([
         Block::Heading("What the figures depend on".to_owned()),
         Block::Note(cases::all(header)),
@@ -114,51 +118,24 @@ fn standing(dossier: &Dossier) -> Vec<String> {
     said
 }
 
-/// What always holds on such a job, by the code of the caution that says it.
-const ALWAYS: [(&str, &str); 7] = [
-    (
-        "mains_side",
-        "Mains wiring, receptacles and the mains side of every transformer: by a licensed electrician only.",
-    ),
-    (
-        "buried_utilities",
-        "Call to have buried utilities located before digging, also where the trench is shallow.",
-    ),
-    (
-        "de_energise",
-        "De-energise and prove dead before wiring or opening a joint.",
-    ),
-    (
-        "listed_equipment",
-        "Use equipment listed for outdoor low-voltage lighting, and follow its instructions.",
-    ),
-    (
-        "water_features",
-        "At pools, fountains, ponds and other water features stricter rules hold: ask the licensed electrician before anything is placed there.",
-    ),
-    (
-        "secondary_current",
-        "Each secondary circuit has a current limit; do not add fixtures or move cables between terminals without working the plan out again.",
-    ),
-    (
-        "local_codes",
-        "This plan is arithmetic, not an approval. Local codes, the authority that enforces them and the judgement of licensed people come first wherever they differ from it.",
-    ),
-];
-
-/// The dossier's cautions, completed by those that always hold.
-fn cautions(dossier: &Dossier) -> Vec<String> {
-    let given = &dossier.cautions;
-    let missing = ALWAYS
+/// The cautions that go with every job.
+fn general(dossier: &Dossier) -> Vec<String> {
+    dossier
+        .cautions
         .iter()
-        .filter(|(code, _)| given.iter().all(|caution| caution.code != *code))
-        .map(|(_, text)| (*text).to_owned());
-    let told = given.iter().map(|caution| {
-        if caution.about.is_empty() {
-            caution.text.clone()
-        } else {
-            format!("{} ({})", caution.text, caution.about.join(", "))
-        }
-    });
-    missing.chain(told).collect()
+        .filter(|caution| caution.about.is_empty())
+        .map(|caution| caution.text.clone())
+        .collect()
+}
+
+/// The cautions that this plan's own figures call for; `None` when there are none.
+fn particular(dossier: &Dossier) -> Option<Table> {
+    let mut table = Table::new(vec![
+        Column::words("What to mind"),
+        Column::words("Concerns"),
+    ]);
+    for caution in dossier.cautions.iter().filter(|one| !one.about.is_empty()) {
+        table.row([caution.text.clone(), caution.about.join(", ")]);
+    }
+    (!table.rows.is_empty()).then_some(table)
 }

@@ -65,11 +65,11 @@ fn pieces(rows: &[PieceRow], unit: &str) -> Table {
             row.from.clone(),
             row.to.clone(),
             between(&row.route),
-            format::quantity(parts.route),
-            format::quantity(parts.near_slack),
-            format::quantity(parts.near_rise),
-            format::quantity(parts.far_slack),
-            format::quantity(parts.far_rise),
+            format::length(parts.route),
+            format::length(parts.near_slack),
+            format::length(parts.near_rise),
+            format::length(parts.far_slack),
+            format::length(parts.far_rise),
             format::fixed(row.amps.value(), 2),
         ]);
     }

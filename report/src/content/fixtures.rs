@@ -49,8 +49,8 @@ fn table(rows: &[FixtureRow]) -> Table {
         Column::figures("Low case V"),
         Column::figures("High case V"),
         Column::figures("Margin V"),
-        Column::figures("Line 5 % low"),
-        Column::figures("Line 5 % high"),
+        Column::figures("Line 5\u{a0}% low"),
+        Column::figures("Line 5\u{a0}% high"),
     ]);
     let mut table = Table::new(columns);
     for row in rows {

@@ -42,7 +42,9 @@ fn sheet(title: &str, drawing: Drawing, note: Option<&str>) -> Section {
         said.push(' ');
         said.push_str(note);
     }
-    said.push_str(" Thin grey lines stay closed. Currents and voltages are in the schedules, with their cases and conductor temperatures.");
+    said.push_str(
+        " Currents and voltages are in the schedules, with their cases and conductor temperatures.",
+    );
     Section {
         title: title.to_owned(),
         orientation: Orientation::Landscape,

@@ -54,6 +54,7 @@ pub fn pour(setter: Setter<'_>, paper: PaperSize, sections: &[Section]) -> Pages
         frames: Vec::new(),
         y: 0.0,
         bookmarks: Vec::new(),
+        running: String::new(),
     };
     for section in sections {
         flow.section(section);
@@ -71,13 +72,23 @@ struct Flow<'a> {
     frames: Vec<Frame>,
     y: f64,
     bookmarks: Vec<Bookmark>,
+    /// Heading of the section being poured; empty before its first page.
+    running: String,
 }
 
 impl Flow<'_> {
     fn new_page(&mut self) {
         let frame = self.paper.page(self.orientation);
-        self.y = page::body(&frame).y;
+        let body = page::body(&frame);
+        self.y = body.y;
         self.frames.push(frame);
+        if !self.running.is_empty() {
+            let text = format!("{}, continued", self.running);
+            let setter = self.setter;
+            let lines = setter.lines(&text, SMALL, body.width);
+            let at = Place::new(body.x, body.y - 8.0);
+            setter.put(self.frame(), at, &lines[0], SMALL);
+        }
     }
 
     fn frame(&mut self) -> &mut Frame {
@@ -110,6 +121,7 @@ impl Flow<'_> {
     fn section(&mut self, section: &Section) {
         let turns = section.orientation != self.orientation;
         self.orientation = section.orientation;
+        self.running.clear();
         if self.frames.is_empty() || section.new_page || turns {
             self.new_page();
         } else {
@@ -120,6 +132,7 @@ impl Flow<'_> {
             title: section.title.clone(),
             page: self.frames.len() - 1,
         });
+        self.running.clone_from(&section.title);
         if !matches!(section.blocks.first(), Some(Block::Title(_))) {
             self.text(&section.title, SECTION, 0.0);
             self.rule();

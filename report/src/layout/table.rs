@@ -10,7 +10,7 @@ use crate::content::{Align, Row, RowKind, Table};
 /// Text sizes tried for a table, largest first, pt.
 const SIZES: [f64; 5] = [8.5, 8.0, 7.5, 7.0, 6.5];
 /// Blank at each side of a cell, pt.
-const PAD_X: f64 = 3.0;
+const PAD_X: f64 = 3.4;
 /// Blank above and below the text of a cell, pt.
 const PAD_Y: f64 = 1.8;
 /// Narrowest column that still holds a few letters, pt.
@@ -37,6 +37,8 @@ impl SetRow {
 #[derive(Clone, Debug, PartialEq)]
 pub struct SetTable {
     widths: Vec<f64>,
+    /// Width that each column has beyond its wish, pt.
+    spare: f64,
     aligns: Vec<Align>,
     size: f64,
     /// The heading, repeated on each page.
@@ -169,7 +171,7 @@ pub fn set(setter: Setter<'_>, table: &Table, width: f64, tallest: f64) -> SetTa
         let size = SIZES[SIZES.len() - 1];
         (size, squeeze(&wishes(setter, table, size), &aligns, width))
     });
-    spread(&mut widths, width);
+    let spare = spread(&mut widths, width);
     let heading = Row {
         cells: table
             .columns
@@ -180,6 +182,7 @@ pub fn set(setter: Setter<'_>, table: &Table, width: f64, tallest: f64) -> SetTa
     };
     let mut set = SetTable {
         widths,
+        spare,
         aligns,
         size,
         heading: SetRow {
@@ -197,14 +200,15 @@ pub fn set(setter: Setter<'_>, table: &Table, width: f64, tallest: f64) -> SetTa
     set
 }
 
-/// Gives left-over width to all columns alike.
-fn spread(widths: &mut [f64], width: f64) {
+/// Gives left-over width to all columns alike; returns what each got.
+fn spread(widths: &mut [f64], width: f64) -> f64 {
     let left = width - widths.iter().sum::<f64>();
     if left <= 0.0 || widths.is_empty() {
-        return;
+        return 0.0;
     }
     let each = left / widths.len() as f64;
     widths.iter_mut().for_each(|column| *column += each);
+    each
 }
 
 impl SetTable {
@@ -330,8 +334,9 @@ impl SetTable {
             let width = self.widths[position];
             for (line, text) in lines.iter().enumerate() {
                 let x = match self.aligns[position] {
+                    // Half of the spare width keeps figures off the words to their right.
                     Align::Right if row.kind != RowKind::Group => {
-                        left + width - PAD_X - setter.width(text, style)
+                        left + width - PAD_X - 0.5 * self.spare - setter.width(text, style)
                     }
                     Align::Right | Align::Left => left + PAD_X,
                 };

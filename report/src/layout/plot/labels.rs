@@ -27,13 +27,13 @@ const DIRECTIONS: [(f64, f64); 16] = [
     (-0.383, 0.924),
 ];
 /// Distances from the mark tried in turn, pt; from the second on a thin leader ties label and mark.
-const RINGS: [f64; 5] = [1.2, 9.0, 18.0, 30.0, 46.0];
+const RINGS: [f64; 6] = [1.8, 6.5, 12.0, 19.0, 30.0, 46.0];
 /// Distance of a candidate above which a leader is drawn, pt.
 const LEADER_FROM: f64 = 5.0;
 /// Blank kept between labels, pt.
 const CLEAR: f64 = 0.5;
 /// Cost of covering a mark.
-const ON_MARK: f64 = 60.0;
+const ON_MARK: f64 = 300.0;
 /// Cost of covering a cable.
 const ON_STROKE: f64 = 6.0;
 /// Cost of each further ring.
@@ -273,8 +273,8 @@ fn settle(options: &[Vec<Candidate>], mut chosen: Vec<Option<usize>>) -> Vec<Opt
         .collect()
 }
 
-/// Draws a label at its place, with a leader when it stands off its mark.
-pub fn put(setter: Setter<'_>, frame: &mut Frame, label: &Label, at: &Candidate) {
+/// Clears the ground of a label, and draws a leader when it stands off its mark.
+pub fn put_ground(frame: &mut Frame, label: &Label, at: &Candidate) {
     if at.leader {
         let end = Place::new(
             label.anchor.x.clamp(at.area.x, at.area.right()),
@@ -283,6 +283,10 @@ pub fn put(setter: Setter<'_>, frame: &mut Frame, label: &Label, at: &Candidate)
         frame.line(vec![label.anchor, end], Stroke::solid(Colour::MUTED, 0.35));
     }
     frame.rectangle(at.area.grown(-0.3), None, Some(Colour::PAPER));
+}
+
+/// Draws the text of a label at its place.
+pub fn put_text(setter: Setter<'_>, frame: &mut Frame, label: &Label, at: &Candidate) {
     for (line, text) in label.lines.iter().enumerate() {
         let baseline = at.area.y + ABOVE * label.style.size + line as f64 * label.style.leading();
         setter.put(frame, Place::new(at.area.x, baseline), text, label.style);

@@ -20,7 +20,7 @@ use labels::{Label, Obstacles};
 /// Blank between the drawing and its key, pt.
 const GUTTER: f64 = 8.0;
 /// Widest line of a label, pt; longer tags are broken.
-const LABEL_WIDTH: f64 = 86.0;
+const LABEL_WIDTH: f64 = 60.0;
 
 /// Puts a drawing with its key into an area of a page.
 pub fn put(setter: Setter<'_>, frame: &mut Frame, area: Area, drawing: &Drawing) {
@@ -40,11 +40,6 @@ pub fn put(setter: Setter<'_>, frame: &mut Frame, area: Area, drawing: &Drawing)
             frame.line(part.clone(), palette::stroke(strand.circuit));
         }
     }
-    for (spot, place) in drawing.spots.iter().zip(&sheet.places) {
-        if let Some(place) = place {
-            marks::put(frame, spot.mark, *place);
-        }
-    }
     let labels = wanted_labels(setter, drawing, &sheet, &bundles);
     let obstacles = Obstacles {
         border: plot.grown(-2.0),
@@ -59,10 +54,20 @@ pub fn put(setter: Setter<'_>, frame: &mut Frame, area: Area, drawing: &Drawing)
     };
     let placed = labels::place(&labels, &obstacles);
     let mut left_out = Vec::new();
-    for (label, spot) in labels.iter().zip(&placed) {
-        match spot {
-            Some(spot) => labels::put(setter, frame, label, spot),
+    for (label, at) in labels.iter().zip(&placed) {
+        match at {
+            Some(at) => labels::put_ground(frame, label, at),
             None => left_out.push(label.lines.join(" ")),
+        }
+    }
+    for (spot, place) in drawing.spots.iter().zip(&sheet.places) {
+        if let Some(place) = place {
+            marks::put(frame, spot.mark, *place);
+        }
+    }
+    for (label, at) in labels.iter().zip(&placed) {
+        if let Some(at) = at {
+            labels::put_text(setter, frame, label, at);
         }
     }
     let place = Place::new(plot.right() + GUTTER, area.y);
