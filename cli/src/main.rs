@@ -1,2 +1,12 @@
-//! Duskwright.
+//! The `duskwright` command: words typed, files opened, codes returned, the
+//! clock. All figures come from the libraries.
+
+mod args;
+mod console;
+mod exit;
+mod failure;
+mod settings;
+mod staging;
+mod watch;
+
 fn main() {}
