@@ -5,6 +5,7 @@ mod args;
 mod console;
 mod exit;
 mod failure;
+mod folder;
 mod settings;
 mod staging;
 mod watch;
