@@ -13,6 +13,7 @@ pub mod job;
 pub mod optimise;
 pub mod plan;
 pub mod run;
+pub mod schedule;
 pub mod site;
 pub mod tariff;
 pub mod units;

@@ -4,8 +4,10 @@
 //! A circuit is a rooted tree; each joint
 //! is fed by exactly one piece; each fixture's lead lands in one joint.
 
+mod length;
 mod model;
 
+pub use length::{PieceLength, joint_slack};
 pub use model::{
     Circuit, Incoming, Joint, JointHardware, LeadRun, PlacedTransformer, Plan, Route,
     TransformerSource,

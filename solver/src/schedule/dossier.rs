@@ -1,0 +1,93 @@
+//! The dossier: all schedules of one plan, put together.
+
+use super::cases::CaseFigures;
+use super::labels::Labels;
+use super::model::{Dossier, Header, Standing};
+use super::{cautions, circuits, drawing, fixtures, pieces, quantities, transformers, trenches};
+use crate::bill::{Bill, CableSupply, Takeoff};
+use crate::job::Job;
+use crate::plan::Plan;
+use crate::units::Cost;
+
+/// What earlier rooms found out about a plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Findings {
+    /// Its load cases, solved.
+    pub cases: CaseFigures,
+    /// How its cable is paid for.
+    pub supply: CableSupply,
+    /// Present value of losses, when the job minimises it.
+    pub losses: Option<Cost>,
+    /// What is known about its cost.
+    pub standing: Standing,
+}
+
+/// What every schedule is made from.
+pub(super) struct Scope<'a> {
+    pub(super) job: &'a Job,
+    pub(super) plan: &'a Plan,
+    pub(super) cases: &'a CaseFigures,
+    pub(super) take: &'a Takeoff,
+    pub(super) labels: &'a Labels,
+}
+
+impl Dossier {
+    /// Works out everything that papers show; linear in pieces, route steps and
+    /// segments, but for the sorting of small lists.
+    ///
+    /// # Panics
+    /// When an id of the plan was made for another job, or the cases were solved
+    /// for another plan.
+    #[must_use]
+    pub fn of(job: &Job, plan: &Plan, findings: &Findings) -> Self {
+        let take = Takeoff::of(job, plan);
+        let labels = Labels::of(plan);
+        let scope = Scope {
+            job,
+            plan,
+            cases: &findings.cases,
+            take: &take,
+            labels: &labels,
+        };
+        let transformers = transformers::rows(&scope);
+        let circuits = circuits::rows(&scope);
+        let fixtures = fixtures::rows(&scope);
+        let trenches = trenches::rows(&scope);
+        Self {
+            header: header(&scope, findings.standing.clone()),
+            bill: Bill::of(job, plan, &findings.supply, findings.losses),
+            pieces: pieces::pieces(&scope),
+            leads: pieces::leads(&scope),
+            joints: pieces::joints(&scope),
+            quantities: quantities::of(&scope),
+            cautions: cautions::of(&scope, &circuits, &fixtures, &trenches),
+            drawing: drawing::of(&scope),
+            transformers,
+            circuits,
+            fixtures,
+            trenches,
+        }
+    }
+}
+
+fn header(scope: &Scope<'_>, standing: Standing) -> Header {
+    let (job, rules) = (scope.job, &scope.job.rules);
+    Header {
+        job: job.name.clone(),
+        currency: job.currency.clone(),
+        units: job.units,
+        length_unit: job.units.length_symbol().to_owned(),
+        fixtures: u32::try_from(scope.take.fixtures.len()).expect("fixture ids are 32-bit"),
+        low_case: rules.temperatures.low_case,
+        high_case: rules.temperatures.high_case,
+        expected_case: rules.temperatures.expected,
+        low_margin: rules.margins.low,
+        high_margin: rules.margins.high,
+        line_low: rules.line.low,
+        line_high: rules.line.high,
+        length_growth: rules.length_growth,
+        loading_limit: rules.loading_limit,
+        assumed_power_factor: cautions::assumed(scope),
+        standing,
+    }
+}
