@@ -2,7 +2,8 @@
 //! plan's own figures call for. They defer to local codes and licensed practice.
 
 use super::dossier::Scope;
-use super::model::{Caution, CircuitRow, FixtureRow, Trenches};
+use super::field::Trenches;
+use super::model::{Caution, CircuitRow, FixtureRow};
 use crate::plan::TransformerSource;
 use crate::units::Volts;
 

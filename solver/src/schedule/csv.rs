@@ -2,7 +2,8 @@
 //! spreadsheets: one header row, the unit in each column's name, a point as
 //! decimal mark.
 
-use super::model::{CircuitRow, Dossier, FixtureRow, PieceRow};
+use super::field::PieceRow;
+use super::model::{CircuitRow, Dossier, FixtureRow};
 use crate::bill::{Bill, class_symbol};
 use crate::units::{Amperes, Money, VoltAmperes, Volts};
 

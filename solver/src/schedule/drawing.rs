@@ -2,7 +2,7 @@
 //! graph has no positions; then the segments still say what meets what.
 
 use super::dossier::Scope;
-use super::model::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
+use super::drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
 use crate::bill::shown_length;
 use crate::ids::{SegmentId, SiteId};
 use crate::job::Point;

@@ -7,6 +7,8 @@ mod circuits;
 mod csv;
 mod dossier;
 mod drawing;
+mod drawn;
+mod field;
 mod fixtures;
 mod labels;
 mod model;
@@ -18,9 +20,12 @@ mod trenches;
 
 pub use cases::{CaseFigures, CaseState, CircuitCases, TransformerCase};
 pub use dossier::Findings;
+pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
+pub use field::{
+    CableTotal, CountRow, JointRow, LeadRow, PieceEnds, PieceRow, Quantities, SegmentRow,
+    SurfaceRow, Trenches, WireCount,
+};
 pub use model::{
-    CableTotal, Caution, CircuitRow, CountRow, Dossier, Drawing, DrawnFixture, DrawnNode,
-    DrawnSegment, DrawnSite, FixtureRow, Header, JointRow, LeadRow, PieceEnds, PieceRow,
-    Quantities, SecondaryRow, SegmentRow, Standing, Status, SurfaceRow, TransformerRow, Trenches,
-    WireCount,
+    Caution, CircuitRow, Dossier, FixtureRow, Header, SecondaryRow, Standing, Status,
+    TransformerRow,
 };

@@ -1,7 +1,7 @@
 //! What the crew cuts and joins: pieces, leads, joints.
 
 use super::dossier::Scope;
-use super::model::{JointRow, LeadRow, PieceEnds, PieceRow, WireCount};
+use super::field::{JointRow, LeadRow, PieceEnds, PieceRow, WireCount};
 use crate::bill::shown_length;
 use crate::ids::{CableId, JointId, NodeId};
 use crate::plan::{Circuit, JointHardware, LeadRun, Route, joint_slack};

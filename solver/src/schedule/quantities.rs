@@ -1,7 +1,7 @@
 //! What to bring: cable, hubs, splices, transformers, fixtures.
 
 use super::dossier::Scope;
-use super::model::{CableTotal, CountRow, Quantities};
+use super::field::{CableTotal, CountRow, Quantities};
 
 /// The quantities of a plan, each table in catalogue order, things used only.
 pub(super) fn of(scope: &Scope<'_>) -> Quantities {

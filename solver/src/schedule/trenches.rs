@@ -2,7 +2,7 @@
 //! to its row, and its row to the bill.
 
 use super::dossier::Scope;
-use super::model::{SegmentRow, SurfaceRow, Trenches};
+use super::field::{SegmentRow, SurfaceRow, Trenches};
 use crate::bill::{GroundPart, GroundSurface, SegmentTake, hundredths};
 use crate::ids::SegmentId;
 use crate::units::Money;
