@@ -58,9 +58,9 @@ pub(crate) struct PlanArguments {
     /// replaced. A folder with anything else in it is left as it is.
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
-    /// Layout that every circuit must have
-    #[arg(long, value_enum, default_value = "mixed", hide_possible_values = false)]
-    pub(crate) layout: LayoutWord,
+    /// Layout that every circuit must have [default: mixed, where the job allows it]
+    #[arg(long, value_enum)]
+    pub(crate) layout: Option<LayoutWord>,
     /// How hard to search, in work done (the same on any machine)
     #[arg(long, value_enum, default_value = "standard")]
     pub(crate) effort: EffortWord,
@@ -78,7 +78,7 @@ pub(crate) struct PlanArguments {
     /// Paper size of the report [default: letter for feet, a4 for metres]
     #[arg(long, value_enum)]
     pub(crate) paper: Option<PaperWord>,
-    /// Date printed on the report [default: none, so that equal jobs give equal files]
+    /// Date printed on the report [default: today, universal time]
     #[arg(long, value_name = "YYYY-MM-DD")]
     pub(crate) date: Option<String>,
     /// Print the result as JSON

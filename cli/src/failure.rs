@@ -1,6 +1,7 @@
 //! What ends a command before it has an answer, in words a person can act on.
 
 use crate::exit::Exit;
+use duskwright_solver::job::Faults;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -17,7 +18,10 @@ pub(crate) enum Failure {
         /// Why not.
         source: io::Error,
     },
-    /// The job, the plan or the command line was refused.
+    /// The job's files have mistakes.
+    #[error("{0}")]
+    Job(Box<Faults>),
+    /// The plan or the command line was refused.
     #[error("{0}")]
     Refused(String),
     /// Figures that should have been writable were not.
@@ -44,7 +48,7 @@ impl Failure {
     pub(crate) const fn exit(&self) -> Exit {
         match self {
             Self::File { .. } | Self::Paper { .. } => Exit::Unreachable,
-            Self::Refused(_) => Exit::Refused,
+            Self::Job(_) | Self::Refused(_) => Exit::Refused,
         }
     }
 }

@@ -8,6 +8,7 @@ mod failure;
 mod folder;
 mod settings;
 mod staging;
+mod summary;
 mod watch;
 
 fn main() {}
