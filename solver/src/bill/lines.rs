@@ -125,20 +125,11 @@ impl Writer<'_> {
 
     fn sites(&mut self) {
         let job = self.job;
-        for (index, site) in job.sites.iter().enumerate() {
-            let id = SiteId::new(index);
-            let newly_used = self.plan.transformers.iter().any(|placed| {
-                placed.site == id && matches!(placed.source, TransformerSource::New(_))
-            });
-            let in_use_before = job.existing.iter().any(|standing| standing.site == id);
-            if newly_used && !in_use_before {
-                let entry = Entry::general(
-                    LineKind::Site,
-                    Subcontract,
-                    format!("Transformer site {}", site.tag),
-                );
-                self.sheet.work(entry, Decimal::ONE, Unit::Each, site.cost);
-            }
+        for id in newly_used_sites(job, self.plan) {
+            let site = job.site(id);
+            let text = format!("Transformer site {}", site.tag);
+            let entry = Entry::general(LineKind::Site, Subcontract, text);
+            self.sheet.work(entry, Decimal::ONE, Unit::Each, site.cost);
         }
         for &(id, count) in &self.plan.further_circuits {
             let site = job.site(id);
@@ -302,4 +293,20 @@ impl Writer<'_> {
             self.sheet.goods(entry, amount, unit, Money::ZERO);
         }
     }
+}
+
+/// Sites where the plan puts a new transformer and none stands already: their cost is due.
+pub(super) fn newly_used_sites<'a>(
+    job: &'a Job,
+    plan: &'a Plan,
+) -> impl Iterator<Item = SiteId> + 'a {
+    let sites = (0..job.sites.len()).map(SiteId::new);
+    sites.filter(|&id| {
+        let standing = job.existing.iter().any(|standing| standing.site == id);
+        let placed = plan
+            .transformers
+            .iter()
+            .any(|placed| placed.site == id && matches!(placed.source, TransformerSource::New(_)));
+        placed && !standing
+    })
 }

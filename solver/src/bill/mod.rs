@@ -8,7 +8,11 @@ mod ground;
 mod lines;
 mod model;
 mod sheet;
+#[cfg(test)]
+pub(crate) mod specimen;
 mod takeoff;
+#[cfg(test)]
+mod tests;
 mod totals;
 
 pub(crate) use exact::{hundredths, shown_length};

@@ -159,8 +159,10 @@ pub enum DirectPart {
     Hubs,
     /// Transformers bought and mounted.
     Transformers,
-    /// Sites used and further mains circuits.
+    /// Sites used.
     Sites,
+    /// Further mains circuits.
+    FurtherCircuits,
     /// Present value of losses, when asked.
     Losses,
 }

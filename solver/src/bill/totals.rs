@@ -1,7 +1,7 @@
 //! From lines to the price: totals are sums of rounded amounts only.
 
 use super::exact::hundredths;
-use super::lines::Writer;
+use super::lines::{Writer, newly_used_sites};
 use super::model::{
     Bill, CableSupply, DirectCost, DirectLine, DirectPart, Line, PerFixture, TaxLine, Unit,
 };
@@ -179,7 +179,13 @@ fn per_fixture(job: &Job, take: &Takeoff, hours: Decimal, price: Money) -> PerFi
 
 /// The direct cost by part, as the tariff weighs it.
 fn direct_cost(job: &Job, plan: &Plan, supply: &CableSupply, losses: Option<Cost>) -> DirectCost {
-    let weighed = Tariff::new(job).plan_cost(job, plan);
+    let tariff = Tariff::new(job);
+    let weighed = tariff.plan_cost(job, plan);
+    let further = plan.further_circuits.iter().map(|&(site, count)| {
+        let each = tariff.further_circuit(site).unwrap_or(Cost::ZERO);
+        each * f64::from(count)
+    });
+    let sites = newly_used_sites(job, plan).map(|site| tariff.site(site));
     let cable = match supply {
         CableSupply::ByLength => weighed.cable,
         CableSupply::BySpool { bought, .. } => bought
@@ -194,7 +200,8 @@ fn direct_cost(job: &Job, plan: &Plan, supply: &CableSupply, losses: Option<Cost
         (DirectPart::Joints, weighed.joints),
         (DirectPart::Hubs, weighed.hubs),
         (DirectPart::Transformers, weighed.transformers),
-        (DirectPart::Sites, weighed.sites),
+        (DirectPart::Sites, sites.sum()),
+        (DirectPart::FurtherCircuits, further.sum()),
         (DirectPart::Losses, losses.unwrap_or(Cost::ZERO)),
     ];
     let lines: Vec<DirectLine> = parts

@@ -1,7 +1,6 @@
 //! One row a circuit: where it lands, what it carries, its weakest fixture, and
 //! whether a short at its end would trip the breaker.
 
-use super::cases::CircuitCases;
 use super::dossier::Scope;
 use super::model::CircuitRow;
 use super::taps::taps_above;
@@ -37,7 +36,9 @@ fn row(scope: &Scope<'_>, index: usize) -> CircuitRow {
     let home_run = job.cable(circuit.home_run().cable);
     let lengths = piece_lengths(scope, circuit);
     let grid = job.units.grid();
-    let lowest = lowest(scope, circuit, cases);
+    let advice = &scope.advice[index];
+    let lowest = advice.weakest;
+    let weakest = &circuit.joints[circuit.leads[lowest].joint.index()];
     let last = last(scope, circuit, &lengths);
     let tag = |lead: usize| job.fixture(circuit.leads[lead].fixture).tag.clone();
     let window = job.model_of(circuit.leads[lowest].fixture).window;
@@ -74,7 +75,13 @@ fn row(scope: &Scope<'_>, index: usize) -> CircuitRow {
         end_short: cases.end_short,
         breaker: secondary.breaker,
         may_not_trip: may_not_trip(cases.end_short, secondary.breaker),
-        taps_above: taps_above(scope, circuit, cases),
+        taps_above: taps_above(scope, circuit, advice),
+        spare: advice.spare,
+        extension: advice
+            .extension
+            .map(|longest| grid.decimal(grid.floor(longest))),
+        extension_gauge: job.cable(weakest.incoming.cable).gauge.clone(),
+        loading_margin_percent: advice.loading_margin.percent(),
     }
 }
 
@@ -97,15 +104,6 @@ pub(super) fn piece_lengths(scope: &Scope<'_>, circuit: &Circuit) -> Vec<GridSte
                 .bought
         })
         .collect()
-}
-
-/// The lead whose fixture stands least above the low end of its own window, low case; the first of equals.
-fn lowest(scope: &Scope<'_>, circuit: &Circuit, cases: &CircuitCases) -> usize {
-    let above = |lead: usize| {
-        let window = scope.job.model_of(circuit.leads[lead].fixture).window;
-        cases.low.fixtures[lead] - window.min()
-    };
-    first_least(circuit.leads.len(), |lead| above(lead).value())
 }
 
 /// The lead whose fixture is farthest along cable and lead; the first of equals.

@@ -141,7 +141,10 @@ impl Dossier {
                 "breaker_A",
                 "short_may_not_trip",
                 "taps_above",
+                "spare_W",
             ]),
+            vec![format!("extension_{unit}")],
+            names(["extension_gauge", "loading_margin_pct"]),
         ];
         table(&header.concat(), self.circuits.iter().map(circuit_cells))
     }
@@ -239,6 +242,14 @@ fn circuit_cells(row: &CircuitRow) -> Vec<String> {
         amps(row.breaker),
         yes(row.may_not_trip).to_owned(),
         text(&row.taps_above.join(" ")),
+        number(row.spare.value(), 1),
+        row.extension
+            .map(|length| length.to_string())
+            .unwrap_or_default(),
+        text(&row.extension_gauge),
+        row.loading_margin_percent
+            .map(|share| number(share, 1))
+            .unwrap_or_default(),
     ]
 }
 

@@ -1,10 +1,12 @@
 //! The dossier: all schedules of one plan, put together.
 
-use super::cases::CaseFigures;
 use super::labels::Labels;
 use super::model::{Dossier, Header, Standing};
 use super::{cautions, circuits, drawing, fixtures, pieces, quantities, transformers, trenches};
 use crate::bill::{Bill, CableSupply, Takeoff};
+use crate::electrical::advice::{CircuitAdvice, advise};
+use crate::electrical::cases::{CaseFigures, Collapsed, figures};
+use crate::ids::CircuitId;
 use crate::job::Job;
 use crate::plan::Plan;
 use crate::units::Cost;
@@ -14,6 +16,8 @@ use crate::units::Cost;
 pub struct Findings {
     /// Its load cases, solved.
     pub cases: CaseFigures,
+    /// What each circuit would still bear, in the order of the plan.
+    pub advice: Vec<CircuitAdvice>,
     /// How its cable is paid for.
     pub supply: CableSupply,
     /// Present value of losses, when the job minimises it.
@@ -22,11 +26,40 @@ pub struct Findings {
     pub standing: Standing,
 }
 
+impl Findings {
+    /// Solves the load cases of a plan and what its circuits would still bear:
+    /// some hundred solutions a circuit.
+    ///
+    /// # Errors
+    /// [`Collapsed`] when a case of the plan has no operating point.
+    /// # Panics
+    /// When an id of the plan was made for another job.
+    pub fn of(
+        job: &Job,
+        plan: &Plan,
+        supply: CableSupply,
+        losses: Option<Cost>,
+        standing: Standing,
+    ) -> Result<Self, Collapsed> {
+        let circuits = (0..plan.circuits.len()).map(CircuitId::new);
+        Ok(Self {
+            cases: figures(job, plan)?,
+            advice: circuits
+                .map(|id| advise(job, plan, id))
+                .collect::<Result<_, _>>()?,
+            supply,
+            losses,
+            standing,
+        })
+    }
+}
+
 /// What every schedule is made from.
 pub(super) struct Scope<'a> {
     pub(super) job: &'a Job,
     pub(super) plan: &'a Plan,
     pub(super) cases: &'a CaseFigures,
+    pub(super) advice: &'a [CircuitAdvice],
     pub(super) take: &'a Takeoff,
     pub(super) labels: &'a Labels,
 }
@@ -46,6 +79,7 @@ impl Dossier {
             job,
             plan,
             cases: &findings.cases,
+            advice: &findings.advice,
             take: &take,
             labels: &labels,
         };

@@ -1,9 +1,9 @@
 //! One row a fixture: where it hangs, what the meter should read, how much room
 //! its window leaves.
 
-use super::cases::CaseState;
 use super::dossier::Scope;
 use super::model::FixtureRow;
+use crate::electrical::cases::CaseState;
 use crate::ids::FixtureId;
 
 /// The rows, in job order.

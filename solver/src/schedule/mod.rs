@@ -1,7 +1,6 @@
 //! The schedules: every figure of the papers beside the bill, from a plan, its
 //! job and its solved load cases. Pages format them and compute nothing.
 
-mod cases;
 mod cautions;
 mod circuits;
 mod csv;
@@ -18,7 +17,6 @@ mod taps;
 mod transformers;
 mod trenches;
 
-pub use cases::{CaseFigures, CaseState, CircuitCases, TransformerCase};
 pub use dossier::Findings;
 pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
 pub use field::{

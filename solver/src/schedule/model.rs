@@ -4,7 +4,7 @@
 use super::drawn::Drawing;
 use super::field::{JointRow, LeadRow, PieceRow, Quantities, Trenches};
 use crate::bill::Bill;
-use crate::units::{Amperes, Celsius, Cost, UnitSystem, VoltAmperes, Volts};
+use crate::units::{Amperes, Celsius, Cost, UnitSystem, VoltAmperes, Volts, Watts};
 use rust_decimal::Decimal;
 
 /// How far a plan is proved.
@@ -170,8 +170,16 @@ pub struct CircuitRow {
     pub breaker: Amperes,
     /// True when a short at the end of the run may not trip the breaker.
     pub may_not_trip: bool,
-    /// Higher taps of the same secondary that the rules allow: room to move up.
+    /// Higher taps of the same secondary, lowest first, that the rules allow, that have a free lug, and on which every window and limit holds when solved: room to move up.
     pub taps_above: Vec<String>,
+    /// Further load that the joint of the weakest fixture would bear, unity power factor.
+    pub spare: Watts,
+    /// Longest further piece, of `extension_gauge`, from the weakest fixture's joint to one more fixture like it, rounded down to the grid; `None` when not even one more at the joint would do.
+    pub extension: Option<Decimal>,
+    /// Gauge of the piece that feeds the weakest fixture's joint.
+    pub extension_gauge: String,
+    /// More load than planned before the circuit collapses, low case, percent; `None` when none was found.
+    pub loading_margin_percent: Option<f64>,
 }
 
 /// One fixture.

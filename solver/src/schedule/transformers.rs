@@ -2,10 +2,11 @@
 
 use super::dossier::Scope;
 use super::model::{SecondaryRow, TransformerRow};
+use crate::electrical::limits::permitted;
 use crate::ids::PlacedId;
 use crate::job::{Existing, TransformerModel};
 use crate::plan::{Circuit, TransformerSource};
-use crate::units::{Amperes, VoltAmperes};
+use crate::units::Amperes;
 
 /// The rows, by letter.
 pub(super) fn rows(scope: &Scope<'_>) -> Vec<TransformerRow> {
@@ -34,7 +35,7 @@ fn row(scope: &Scope<'_>, index: usize) -> TransformerRow {
         node: job.node(site.node).tag.clone(),
         model: model.tag.clone(),
         load: scope.cases.transformers[index].apparent,
-        permitted: permitted(scope, model),
+        permitted: permitted(job, model.rated),
         rated: model.rated,
         circuits: scope.labels.sorted(&fed),
         secondaries: (0..model.secondaries.len())
@@ -48,12 +49,6 @@ fn row(scope: &Scope<'_>, index: usize) -> TransformerRow {
             })
             .collect(),
     }
-}
-
-/// Rated x loading limit x (1 - spare share), less the spare VA.
-fn permitted(scope: &Scope<'_>, model: &TransformerModel) -> VoltAmperes {
-    let rules = &scope.job.rules;
-    model.rated * rules.loading_limit * (1.0 - rules.spare.fraction) - rules.spare.apparent
 }
 
 /// Lug places in use on taps and commons: present ones, and one each for every circuit.
