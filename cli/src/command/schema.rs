@@ -10,6 +10,6 @@ use duskwright_solver::job;
 /// # Errors
 /// [`Failure`] when standard output cannot be written.
 pub(crate) fn run() -> Result<Exit, Failure> {
-    print(&job::schema())?;
+    print(&job::schema_text())?;
     Ok(Exit::Feasible)
 }
