@@ -1,1 +1,3 @@
 //! What several test rooms share: small jobs built in code, reference data located.
+
+pub mod bin_packing;

@@ -3,7 +3,6 @@
 
 mod cautions;
 mod circuits;
-mod csv;
 mod dossier;
 mod drawing;
 mod drawn;
@@ -13,7 +12,10 @@ mod labels;
 mod model;
 mod pieces;
 mod quantities;
+mod tables;
 mod taps;
+#[cfg(test)]
+mod tests;
 mod transformers;
 mod trenches;
 
