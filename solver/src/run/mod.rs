@@ -8,6 +8,5 @@ mod hardware;
 mod shape;
 
 pub use context::{Context, FixtureFacts, Landing};
-pub(crate) use context::CableFacts;
 pub use evaluate::{Evaluator, Figures, Run, Supply};
 pub use shape::Shape;
