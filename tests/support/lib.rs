@@ -1,5 +1,7 @@
 //! What several test rooms share: small jobs built in code, reference data located.
 
+mod full_job;
 mod small_job;
 
+pub use full_job::{FULL_JOB_TOML, full_job};
 pub use small_job::{JOB_TOML, TABLES, altered, small_job};
