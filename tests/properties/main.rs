@@ -1,4 +1,6 @@
 //! Test room: properties.
 
+mod any_plan;
 mod nodal;
 mod plan_file;
+mod second_opinion;
