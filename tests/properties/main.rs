@@ -1,3 +1,4 @@
 //! Test room: properties.
 
+mod electrical;
 mod nodal;

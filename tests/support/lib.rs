@@ -1,4 +1,5 @@
 //! What several test rooms share: small jobs built in code, reference data located.
 
 pub mod feeders;
+pub mod random_trees;
 pub mod reference;
