@@ -2,4 +2,5 @@
 
 pub mod build;
 pub mod feeders;
+pub mod random_trees;
 pub mod reference;

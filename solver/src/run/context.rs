@@ -98,7 +98,8 @@ const MOST_LANDINGS: usize = 16;
 
 /// Resistance of a conductor at a temperature, by the linear law referred to its own temperature.
 fn ohm_per_m(conductor: &Conductor, at: Celsius) -> f64 {
-    conductor.resistance.value() * (1.0 + conductor.coefficient.value() * (at - conductor.at).value())
+    conductor.resistance.value()
+        * (1.0 + conductor.coefficient.value() * (at - conductor.at).value())
 }
 
 impl<'a> Context<'a> {
@@ -110,9 +111,14 @@ impl<'a> Context<'a> {
         let tariff = Tariff::new(job);
         let graph = SiteGraph::new(job);
         let mut routes = ShortestRoutes::new(graph.node_count());
-        let fixtures = job.fixture_ids().map(|id| fixture_facts(job, &graph, &mut routes, id)).collect();
+        let fixtures = job
+            .fixture_ids()
+            .map(|id| fixture_facts(job, &graph, &mut routes, id))
+            .collect();
         let cables = |allowed: &dyn Fn(CableId) -> bool| {
-            let ids = (0..job.cables.len()).map(CableId::new).filter(|&id| allowed(id));
+            let ids = (0..job.cables.len())
+                .map(CableId::new)
+                .filter(|&id| allowed(id));
             undominated(ids.map(|id| cable_facts(job, &tariff, id)).collect())
         };
         let home_cables = cables(&|id| {
@@ -121,7 +127,8 @@ impl<'a> Context<'a> {
                 && cable.price.is_some()
                 && job.rules.home_run_cable.is_none_or(|only| only == id)
         });
-        let branch_cables = cables(&|id| job.cable(id).allowed.branch && job.cable(id).price.is_some());
+        let branch_cables =
+            cables(&|id| job.cable(id).allowed.branch && job.cable(id).price.is_some());
         let segments = || (0..job.segments.len()).map(SegmentId::new);
         let mut fixture_at = vec![false; job.nodes.len()];
         for fixture in &job.fixtures {
@@ -132,11 +139,20 @@ impl<'a> Context<'a> {
             fixtures,
             home_cables,
             branch_cables,
-            opening: segments().map(|id| tariff.segment_opening(id).value()).collect(),
+            opening: segments()
+                .map(|id| tariff.segment_opening(id).value())
+                .collect(),
             per_pass: segments().map(|id| tariff.pass(job, id).value()).collect(),
-            length_m: job.segments.iter().map(|segment| segment.length.value()).collect(),
+            length_m: job
+                .segments
+                .iter()
+                .map(|segment| segment.length.value())
+                .collect(),
             fixture_at,
-            any_fill_limit: job.segments.iter().any(|segment| segment.limit.fill.is_some()),
+            any_fill_limit: job
+                .segments
+                .iter()
+                .any(|segment| segment.limit.fill.is_some()),
             job,
             tariff,
             graph,
@@ -150,7 +166,9 @@ fn cable_facts(job: &Job, tariff: &Tariff, id: CableId) -> CableFacts {
     CableFacts {
         id,
         price_per_m: tariff.cable_per_metre(id),
-        low_ohm_per_m: 2.0 * ohm_per_m(&cable.conductor, temperatures.low_case) * job.rules.length_growth,
+        low_ohm_per_m: 2.0
+            * ohm_per_m(&cable.conductor, temperatures.low_case)
+            * job.rules.length_growth,
         high_ohm_per_m: 2.0 * ohm_per_m(&cable.conductor, temperatures.high_case),
         reactance_ohm_per_m: 2.0 * cable.conductor.reactance.value(),
         ampacity_a: cable.ampacity.value(),
@@ -163,7 +181,10 @@ fn cable_facts(job: &Job, tariff: &Tariff, id: CableId) -> CableFacts {
 /// lugs, ports and joints may refuse a better cable for its size.
 fn undominated(mut cables: Vec<CableFacts>) -> Vec<CableFacts> {
     cables.sort_by(|x, y| {
-        x.price_per_m.total_cmp(&y.price_per_m).then(x.low_ohm_per_m.total_cmp(&y.low_ohm_per_m)).then(x.id.cmp(&y.id))
+        x.price_per_m
+            .total_cmp(&y.price_per_m)
+            .then(x.low_ohm_per_m.total_cmp(&y.low_ohm_per_m))
+            .then(x.id.cmp(&y.id))
     });
     let mut kept: Vec<CableFacts> = Vec::new();
     for cable in cables {
@@ -180,20 +201,30 @@ fn undominated(mut cables: Vec<CableFacts>) -> Vec<CableFacts> {
     kept
 }
 
-fn fixture_facts(job: &Job, graph: &SiteGraph, routes: &mut ShortestRoutes, id: FixtureId) -> FixtureFacts {
+fn fixture_facts(
+    job: &Job,
+    graph: &SiteGraph,
+    routes: &mut ShortestRoutes,
+    id: FixtureId,
+) -> FixtureFacts {
     let fixture = job.fixture(id);
     let model = job.model_of(id);
     let (real_w, apparent_va) = (model.real.value(), model.apparent.value());
     let temperatures = job.rules.temperatures;
-    let lead = model.lead.map(|lead| (job.cable(lead.cable), lead.length.value()));
-    let loop_ohm = |at: Celsius| lead.map_or(0.0, |(cable, m)| 2.0 * ohm_per_m(&cable.conductor, at) * m);
+    let lead = model
+        .lead
+        .map(|lead| (job.cable(lead.cable), lead.length.value()));
+    let loop_ohm =
+        |at: Celsius| lead.map_or(0.0, |(cable, m)| 2.0 * ohm_per_m(&cable.conductor, at) * m);
     FixtureFacts {
         node: fixture.node,
         zone: fixture.zone,
         apparent_va,
         load: BusLoad {
             real_w,
-            reactive_var: (apparent_va * apparent_va - real_w * real_w).max(0.0).sqrt(),
+            reactive_var: (apparent_va * apparent_va - real_w * real_w)
+                .max(0.0)
+                .sqrt(),
             rated_v: model.rated.value(),
             exponent: model.exponent.value(),
         },
@@ -201,7 +232,9 @@ fn fixture_facts(job: &Job, graph: &SiteGraph, routes: &mut ShortestRoutes, id: 
         most_v: (model.window.max() - job.rules.margins.high).value(),
         lead_low_ohm: loop_ohm(temperatures.low_case) * job.rules.length_growth,
         lead_high_ohm: loop_ohm(temperatures.high_case),
-        lead_high_reactance_ohm: lead.map_or(0.0, |(cable, m)| 2.0 * cable.conductor.reactance.value() * m),
+        lead_high_reactance_ohm: lead.map_or(0.0, |(cable, m)| {
+            2.0 * cable.conductor.reactance.value() * m
+        }),
         lead_size: lead.map(|(cable, _)| cable.size),
         landings: landings(job, graph, routes, id),
     }
@@ -210,10 +243,19 @@ fn fixture_facts(job: &Job, graph: &SiteGraph, routes: &mut ShortestRoutes, id: 
 /// Nodes that a fixture's lead reaches: route + slack of both ends (and, once the
 /// lead leaves the fixture's node, rise of both ends) within the lead's length.
 /// The larger slack of splice and hub is asked for, so either may be made there.
-fn landings(job: &Job, graph: &SiteGraph, routes: &mut ShortestRoutes, id: FixtureId) -> Vec<Landing> {
+fn landings(
+    job: &Job,
+    graph: &SiteGraph,
+    routes: &mut ShortestRoutes,
+    id: FixtureId,
+) -> Vec<Landing> {
     let home = job.fixture(id).node;
     let here = |node: NodeId| job.node(node).joint_allowed;
-    let own = here(home).then(|| Landing { node: home, route: Vec::new(), length_m: 0.0 });
+    let own = here(home).then(|| Landing {
+        node: home,
+        route: Vec::new(),
+        length_m: 0.0,
+    });
     let Some(lead) = job.model_of(id).lead else {
         return own.into_iter().collect();
     };
@@ -239,7 +281,11 @@ fn landings(job: &Job, graph: &SiteGraph, routes: &mut ShortestRoutes, id: Fixtu
                 let mut route = Vec::new();
                 routes.route_back(node, &mut route);
                 route.reverse();
-                found.push(Landing { node, route, length_m });
+                found.push(Landing {
+                    node,
+                    route,
+                    length_m,
+                });
             }
         }
     }

@@ -102,13 +102,24 @@ impl Evaluator {
         // The highest tap needs least copper: the first that keeps every fixture
         // below its highest voltage is taken.
         taps.sort_by(|&x, &y| {
-            secondary.taps[y].volts.value().total_cmp(&secondary.taps[x].volts.value()).then(x.cmp(&y))
+            secondary.taps[y]
+                .volts
+                .value()
+                .total_cmp(&secondary.taps[x].volts.value())
+                .then(x.cmp(&y))
         });
-        taps.into_iter().find_map(|tap| self.on_tap(ctx, &shape, supply, secondary, tap))
+        taps.into_iter()
+            .find_map(|tap| self.on_tap(ctx, &shape, supply, secondary, tap))
     }
 
     /// Quick refusal: more current than the secondary has left even at the highest source voltage.
-    fn may_fit(&self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, secondary: &Secondary) -> bool {
+    fn may_fit(
+        &self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        secondary: &Secondary,
+    ) -> bool {
         let rules = &ctx.job.rules;
         let most = rules.most_fixtures_per_circuit.unwrap_or(u32::MAX) as usize;
         let constant_power_va: f64 = shape
@@ -119,10 +130,15 @@ impl Evaluator {
             .map(|facts| facts.apparent_va)
             .sum();
         let model = ctx.job.transformer(supply.model);
-        let highest = secondary.taps.iter().map(|tap| tap.volts.value()).fold(0.0, f64::max);
+        let highest = secondary
+            .taps
+            .iter()
+            .map(|tap| tap.volts.value())
+            .fold(0.0, f64::max);
         let source_v = highest * (1.0 + model.regulation);
         let limit = (secondary.continuous_limit() - rules.spare.current).value();
-        shape.leads.len() <= most && constant_power_va / source_v + supply.other_amps <= limit + KEPT
+        shape.leads.len() <= most
+            && constant_power_va / source_v + supply.other_amps <= limit + KEPT
     }
 
     fn on_tap(
@@ -135,16 +151,21 @@ impl Evaluator {
     ) -> Option<Run> {
         let takes = secondary.taps[tap].takes;
         let common_takes = |size: SquareMillimetres| {
-            (0..secondary.commons.len())
-                .any(|common| supply.common_free[common] && secondary.commons[common].takes.fits(size))
+            (0..secondary.commons.len()).any(|common| {
+                supply.common_free[common] && secondary.commons[common].takes.fits(size)
+            })
         };
         let least = smallest_behind(ctx, secondary);
         self.home.clear();
-        self.home.extend(
-            ctx.home_cables.iter().filter(|cable| least.fits(cable.size) && takes.fits(cable.size) && common_takes(cable.size)),
-        );
+        self.home.extend(ctx.home_cables.iter().filter(|cable| {
+            least.fits(cable.size) && takes.fits(cable.size) && common_takes(cable.size)
+        }));
         self.branch.clear();
-        self.branch.extend(ctx.branch_cables.iter().filter(|cable| least.fits(cable.size)));
+        self.branch.extend(
+            ctx.branch_cables
+                .iter()
+                .filter(|cable| least.fits(cable.size)),
+        );
         if self.home.is_empty() || (self.branch.is_empty() && shape.joints.len() > 1) {
             return None;
         }
@@ -158,22 +179,38 @@ impl Evaluator {
             return None;
         }
         let home_size = self.cables[0].size;
-        let common = (0..secondary.commons.len())
-            .find(|&common| supply.common_free[common] && secondary.commons[common].takes.fits(home_size))?;
+        let common = (0..secondary.commons.len()).find(|&common| {
+            supply.common_free[common] && secondary.commons[common].takes.fits(home_size)
+        })?;
         Some(self.finished(ctx, shape, supply, tap, common, solved))
     }
 
     /// Hardware and gauges that suit each other on one tap.
-    fn fit(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, tap: Volts) -> Option<Solved> {
+    fn fit(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        tap: Volts,
+    ) -> Option<Solved> {
         self.cables.clear();
         for joint in 0..shape.joints.len() {
-            self.cables.push(if joint == 0 { self.home[0] } else { self.branch[0] });
+            self.cables.push(if joint == 0 {
+                self.home[0]
+            } else {
+                self.branch[0]
+            });
         }
         self.choose_hardware(ctx, shape)?;
         let model = ctx.job.transformer(supply.model);
         for _ in 0..MOST_HARDWARE_ROUNDS {
             self.lay_out(ctx, shape);
-            let own_va = shape.leads.iter().map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va).sum::<f64>() * 1.05;
+            let own_va = shape
+                .leads
+                .iter()
+                .map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va)
+                .sum::<f64>()
+                * 1.05;
             let mut fit = GaugeFit {
                 home: &self.home,
                 branch: &self.branch,
@@ -215,12 +252,21 @@ impl Evaluator {
             for (other, child) in shape.joints.iter().enumerate().skip(index + 1) {
                 if child.incoming.from == this {
                     self.outgoing.push(self.cables[other].size);
-                    fixtures += if children[other] == 0 { landed[other] } else { 0 };
+                    fixtures += if children[other] == 0 {
+                        landed[other]
+                    } else {
+                        0
+                    };
                 }
             }
             let leads = shape.leads.iter().filter(|lead| Some(lead.joint) == this);
-            self.outgoing.extend(leads.filter_map(|lead| ctx.fixtures[lead.fixture.index()].lead_size));
-            let mut wires = Wires { incoming: self.cables[index].size, outgoing: &mut self.outgoing, fixtures };
+            self.outgoing
+                .extend(leads.filter_map(|lead| ctx.fixtures[lead.fixture.index()].lead_size));
+            let mut wires = Wires {
+                incoming: self.cables[index].size,
+                outgoing: &mut self.outgoing,
+                fixtures,
+            };
             let demand = demand(ctx, joint.node, index);
             self.chosen.push(cheapest(ctx, demand, &mut wires)?);
         }
@@ -244,36 +290,62 @@ impl Evaluator {
                 Some(parent) => (end_m(&self.chosen[parent]), self.chosen[parent].contact_ohm),
                 None => (slack.transformer.value(), 0.0),
             };
-            let route_m: f64 = joint.incoming.route.segments.iter().map(|id| ctx.length_m[id.index()]).sum();
+            let route_m: f64 = joint
+                .incoming
+                .route
+                .segments
+                .iter()
+                .map(|id| ctx.length_m[id.index()])
+                .sum();
             let rise_m = |node: NodeId| ctx.job.node(node).rise.value();
-            let ends_m = near_m + end_m(&self.chosen[index]) + rise_m(shape.upstream_node(index)) + rise_m(joint.node);
+            let ends_m = near_m
+                + end_m(&self.chosen[index])
+                + rise_m(shape.upstream_node(index))
+                + rise_m(joint.node);
             self.pieces.push(PieceSpan {
                 parent: parent.map(|parent| parent as u32),
-                length_m: grid.metres(grid.ceil(Metres::new(route_m + ends_m))).value(),
+                length_m: grid
+                    .metres(grid.ceil(Metres::new(route_m + ends_m)))
+                    .value(),
                 contact_ohm: 2.0 * (near_ohm + self.chosen[index].contact_ohm),
                 home_run: index == 0,
             });
-            self.low.add_bus(parent.map_or(0, |parent| parent + 1), 0.0, 0.0);
+            self.low
+                .add_bus(parent.map_or(0, |parent| parent + 1), 0.0, 0.0);
         }
         for lead in &shape.leads {
             let facts = &ctx.fixtures[lead.fixture.index()];
             let ohm = facts.lead_low_ohm + self.lead_contact_ohm(ctx, lead.fixture, lead.joint);
             let bus = self.low.add_bus(lead.joint.index() + 1, ohm, 0.0);
             self.low.set_load(bus, facts.load);
-            self.tails.push(Tail { piece: lead.joint.0, bus: bus as u32, least_v: facts.least_v });
+            self.tails.push(Tail {
+                piece: lead.joint.0,
+                bus: bus as u32,
+                least_v: facts.least_v,
+            });
         }
     }
 
     fn lead_contact_ohm(&self, ctx: &Context<'_>, fixture: FixtureId, joint: JointId) -> f64 {
         let has_lead = ctx.fixtures[fixture.index()].lead_size.is_some();
-        if has_lead { 2.0 * self.chosen[joint.index()].contact_ohm } else { 0.0 }
+        if has_lead {
+            2.0 * self.chosen[joint.index()].contact_ohm
+        } else {
+            0.0
+        }
     }
 
     /// Whether every fixture stays below its highest voltage with this circuit alone on.
     ///
     /// Fewer circuits on means less load on the transformer and a higher source
     /// voltage, so a circuit that passes alone passes in every switching state.
-    fn high_case_holds(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, tap: Volts) -> bool {
+    fn high_case_holds(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        tap: Volts,
+    ) -> bool {
         let model = ctx.job.transformer(supply.model);
         let tap_v = tap.value() * ctx.job.rules.line.high;
         let no_load_v = tap_v * (1.0 + model.regulation);
@@ -293,7 +365,9 @@ impl Evaluator {
         for lead in &shape.leads {
             let facts = &ctx.fixtures[lead.fixture.index()];
             let ohm = facts.lead_high_ohm + self.lead_contact_ohm(ctx, lead.fixture, lead.joint);
-            let bus = self.high.add_bus(lead.joint.index() + 1, ohm, facts.lead_high_reactance_ohm);
+            let bus = self
+                .high
+                .add_bus(lead.joint.index() + 1, ohm, facts.lead_high_reactance_ohm);
             self.high.set_load(bus, facts.load);
         }
         let mut va = 0.0;
@@ -303,7 +377,8 @@ impl Evaluator {
                 return false;
             }
             let drawn = source_v * self.sweep.source_amps();
-            let settled = (no_load_v * model.regulation * (drawn - va) / model.rated.value()).abs() < 1e-9;
+            let settled =
+                (no_load_v * model.regulation * (drawn - va) / model.rated.value()).abs() < 1e-9;
             va = drawn;
             if settled {
                 break;
@@ -331,8 +406,16 @@ impl Evaluator {
         for (index, joint) in shape.joints.iter_mut().enumerate() {
             joint.incoming.cable = self.cables[index].id;
             joint.hardware = self.chosen[index].hardware;
-            let passes: f64 = joint.incoming.route.segments.iter().map(|id| ctx.per_pass[id.index()]).sum();
-            cost += self.cables[index].price_per_m * self.pieces[index].length_m + passes + self.chosen[index].cost;
+            let passes: f64 = joint
+                .incoming
+                .route
+                .segments
+                .iter()
+                .map(|id| ctx.per_pass[id.index()])
+                .sum();
+            cost += self.cables[index].price_per_m * self.pieces[index].length_m
+                + passes
+                + self.chosen[index].cost;
         }
         Run {
             shape,
@@ -371,7 +454,10 @@ fn smallest_behind(ctx: &Context<'_>, secondary: &Secondary) -> SizeRange {
         .filter(|(breaker, _)| secondary.breaker.value() >= breaker.value() - KEPT)
         .map(|&(_, size)| size)
         .fold(SquareMillimetres::ZERO, SquareMillimetres::max);
-    SizeRange { smallest, largest: SquareMillimetres::new(f64::INFINITY) }
+    SizeRange {
+        smallest,
+        largest: SquareMillimetres::new(f64::INFINITY),
+    }
 }
 
 /// What the layout and the joint rule ask of a joint.
@@ -382,7 +468,11 @@ fn demand(ctx: &Context<'_>, node: NodeId, index: usize) -> Demand {
         Layout::Chain => Demand::Splice,
         Layout::Mixed => {
             let at_fixture = ctx.fixture_at[node.index()];
-            if ctx.job.rules.joints_at_fixtures_and_hubs && !at_fixture { Demand::Hub } else { Demand::Any }
+            if ctx.job.rules.joints_at_fixtures_and_hubs && !at_fixture {
+                Demand::Hub
+            } else {
+                Demand::Any
+            }
         }
     }
 }

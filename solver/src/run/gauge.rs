@@ -106,7 +106,11 @@ impl Solved {
 
 impl GaugeFit<'_> {
     fn gauges(&self, piece: usize) -> &[CableFacts] {
-        if self.pieces[piece].home_run { self.home } else { self.branch }
+        if self.pieces[piece].home_run {
+            self.home
+        } else {
+            self.branch
+        }
     }
 
     fn cable(&self, piece: usize) -> &CableFacts {
@@ -122,7 +126,12 @@ impl GaugeFit<'_> {
 
     /// Solves the low case with the circuit's own share of the regulation.
     pub(super) fn solve(&mut self) -> Option<Solved> {
-        let LowSource { tap_v, regulation, rated_va, other_va } = self.source;
+        let LowSource {
+            tap_v,
+            regulation,
+            rated_va,
+            other_va,
+        } = self.source;
         let mut va = self.own_va;
         for _ in 0..6 {
             let source_v = tap_v * (1.0 + regulation * (1.0 - (other_va + va) / rated_va));
@@ -136,12 +145,21 @@ impl GaugeFit<'_> {
         }
         self.own_va = va;
         self.scratch.amps.clear();
-        self.scratch.amps.extend((0..self.pieces.len()).map(|piece| self.sweep.branch_amps(piece + 1)));
+        self.scratch
+            .amps
+            .extend((0..self.pieces.len()).map(|piece| self.sweep.branch_amps(piece + 1)));
         self.scratch.tail_v.clear();
-        self.scratch.tail_v.extend(self.tails.iter().map(|tail| self.sweep.volts(tail.bus as usize)));
+        self.scratch.tail_v.extend(
+            self.tails
+                .iter()
+                .map(|tail| self.sweep.volts(tail.bus as usize)),
+        );
         self.scratch.lead_drop_v.clear();
         self.scratch.lead_drop_v.extend(
-            self.tails.iter().zip(&self.scratch.tail_v).map(|(tail, volts)| self.sweep.volts(tail.piece as usize + 1) - volts),
+            self.tails
+                .iter()
+                .zip(&self.scratch.tail_v)
+                .map(|(tail, volts)| self.sweep.volts(tail.piece as usize + 1) - volts),
         );
         let margin_v = self
             .tails
@@ -151,7 +169,12 @@ impl GaugeFit<'_> {
             .fold(f64::INFINITY, f64::min);
         let within_ampacity = (0..self.pieces.len())
             .all(|piece| self.scratch.amps[piece] <= self.cable(piece).ampacity_a + KEPT);
-        Some(Solved { margin_v, within_ampacity, amps: self.sweep.source_amps(), va })
+        Some(Solved {
+            margin_v,
+            within_ampacity,
+            amps: self.sweep.source_amps(),
+            va,
+        })
     }
 
     /// Chooses the gauges; the choice is left in the scratch memory.
@@ -180,7 +203,10 @@ impl GaugeFit<'_> {
     fn thicken(&mut self) -> Option<Solved> {
         for piece in 0..self.pieces.len() {
             let amps = self.scratch.amps[piece];
-            let carrying = self.gauges(piece).iter().position(|cable| cable.ampacity_a + KEPT >= amps)?;
+            let carrying = self
+                .gauges(piece)
+                .iter()
+                .position(|cable| cable.ampacity_a + KEPT >= amps)?;
             self.scratch.choice[piece] = carrying;
         }
         let source_v = self.sweep.volts(0);
@@ -198,8 +224,10 @@ impl GaugeFit<'_> {
                     for piece in 0..self.pieces.len() {
                         let amps = self.scratch.amps[piece];
                         if self.cable(piece).ampacity_a + KEPT < amps {
-                            let carrying =
-                                self.gauges(piece).iter().position(|cable| cable.ampacity_a + KEPT >= amps)?;
+                            let carrying = self
+                                .gauges(piece)
+                                .iter()
+                                .position(|cable| cable.ampacity_a + KEPT >= amps)?;
                             self.scratch.choice[piece] = carrying;
                         }
                     }
@@ -229,15 +257,23 @@ impl GaugeFit<'_> {
             scratch.short_count.resize(count, 0.0);
             for piece in 0..count {
                 let span = self.pieces[piece];
-                let near_v = span.parent.map_or(source_v, |parent| scratch.joint_v[parent as usize]);
-                let list = if span.home_run { self.home } else { self.branch };
-                let ohm = list[scratch.choice[piece]].low_ohm_per_m * span.length_m + span.contact_ohm;
+                let near_v = span
+                    .parent
+                    .map_or(source_v, |parent| scratch.joint_v[parent as usize]);
+                let list = if span.home_run {
+                    self.home
+                } else {
+                    self.branch
+                };
+                let ohm =
+                    list[scratch.choice[piece]].low_ohm_per_m * span.length_m + span.contact_ohm;
                 scratch.joint_v.push(near_v - ohm * scratch.amps[piece]);
             }
             let mut any = false;
             for (position, tail) in self.tails.iter().enumerate() {
                 let piece = tail.piece as usize;
-                let short_v = tail.least_v - (scratch.joint_v[piece] - scratch.lead_drop_v[position]);
+                let short_v =
+                    tail.least_v - (scratch.joint_v[piece] - scratch.lead_drop_v[position]);
                 if short_v > 0.0 {
                     any = true;
                     scratch.short_v[piece] = scratch.short_v[piece].max(short_v);
@@ -254,7 +290,9 @@ impl GaugeFit<'_> {
                     scratch.short_count[parent] += scratch.short_count[piece];
                 }
             }
-            let Some((piece, choice)) = self.best_thickening() else { return false };
+            let Some((piece, choice)) = self.best_thickening() else {
+                return false;
+            };
             self.scratch.choice[piece] = choice;
         }
     }
@@ -291,7 +329,8 @@ impl GaugeFit<'_> {
         order.clear();
         for piece in 0..self.pieces.len() {
             let now = self.cable(piece);
-            let saved = (now.price_per_m - self.gauges(piece)[0].price_per_m) * self.pieces[piece].length_m;
+            let saved =
+                (now.price_per_m - self.gauges(piece)[0].price_per_m) * self.pieces[piece].length_m;
             if saved > 0.0 {
                 order.push((piece, saved));
             }
@@ -302,7 +341,8 @@ impl GaugeFit<'_> {
             let amps = self.scratch.amps[piece];
             for choice in 0..kept {
                 let (thin, now) = (self.gauges(piece)[choice], *self.cable(piece));
-                let lost_v = (thin.low_ohm_per_m - now.low_ohm_per_m) * self.pieces[piece].length_m * amps;
+                let lost_v =
+                    (thin.low_ohm_per_m - now.low_ohm_per_m) * self.pieces[piece].length_m * amps;
                 if thin.ampacity_a + KEPT < amps || lost_v * 0.98 > self.slack_below(piece) {
                     continue;
                 }

@@ -45,13 +45,19 @@ pub(super) fn cheapest(ctx: &Context<'_>, demand: Demand, wires: &mut Wires<'_>)
             best = Some(chosen);
         }
     };
-    wires.outgoing.sort_by(|x, y| y.value().total_cmp(&x.value()));
+    wires
+        .outgoing
+        .sort_by(|x, y| y.value().total_cmp(&x.value()));
     if demand != Demand::Hub {
         for (index, kind) in ctx.job.joints.iter().enumerate() {
             if splice_holds(kind, wires) {
                 let hardware = JointHardware::Splice(JointKindId::new(index));
                 let cost = ctx.tariff.hardware(hardware).value();
-                offer(Chosen { hardware, cost, contact_ohm: kind.contact.0.value() });
+                offer(Chosen {
+                    hardware,
+                    cost,
+                    contact_ohm: kind.contact.0.value(),
+                });
             }
         }
     }
@@ -60,7 +66,11 @@ pub(super) fn cheapest(ctx: &Context<'_>, demand: Demand, wires: &mut Wires<'_>)
             if hub_holds(ctx, kind, wires) {
                 let hardware = JointHardware::Hub(HubKindId::new(index));
                 let cost = ctx.tariff.hardware(hardware).value();
-                offer(Chosen { hardware, cost, contact_ohm: kind.contact.0.value() });
+                offer(Chosen {
+                    hardware,
+                    cost,
+                    contact_ohm: kind.contact.0.value(),
+                });
             }
         }
     }
@@ -79,15 +89,20 @@ fn splice_holds(kind: &JointKind, wires: &Wires<'_>) -> bool {
         });
         let mut slots = set.slots.iter();
         let smallest = SquareMillimetres::ZERO;
-        next.into_iter()
-            .all(|size| slots.next().is_some_and(|&largest| SizeRange { smallest, largest }.fits(size)))
+        next.into_iter().all(|size| {
+            slots
+                .next()
+                .is_some_and(|&largest| SizeRange { smallest, largest }.fits(size))
+        })
     })
 }
 
 fn hub_holds(ctx: &Context<'_>, kind: &HubKind, wires: &Wires<'_>) -> bool {
     let rules = &ctx.job.rules;
     let usable = kind.most_in_use.saturating_sub(rules.spare.ports);
-    let crowded = rules.most_fixtures_per_hub.is_some_and(|most| wires.fixtures > most);
+    let crowded = rules
+        .most_fixtures_per_hub
+        .is_some_and(|most| wires.fixtures > most);
     if wires.outgoing.len() > usable as usize || crowded || !kind.inlet.fits(wires.incoming) {
         return false;
     }
@@ -98,7 +113,11 @@ fn hub_holds(ctx: &Context<'_>, kind: &HubKind, wires: &Wires<'_>) -> bool {
         let group = (0..free.len())
             .filter(|&group| free[group] > 0 && kind.ports[group].takes.fits(size))
             .min_by(|&x, &y| {
-                kind.ports[x].takes.largest.value().total_cmp(&kind.ports[y].takes.largest.value())
+                kind.ports[x]
+                    .takes
+                    .largest
+                    .value()
+                    .total_cmp(&kind.ports[y].takes.largest.value())
             });
         group.map(|group| free[group] -= 1).is_some()
     })

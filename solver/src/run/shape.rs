@@ -23,7 +23,11 @@ fn bare_joint(node: NodeId, from: Option<JointId>, route: Vec<SegmentId>) -> Joi
     Joint {
         node,
         hardware: JointHardware::Splice(JointKindId(0)),
-        incoming: Incoming { from, cable: CableId(0), route: Route { segments: route } },
+        incoming: Incoming {
+            from,
+            cable: CableId(0),
+            route: Route { segments: route },
+        },
     }
 }
 
@@ -31,13 +35,20 @@ impl Shape {
     /// A circuit of one joint and no leads yet.
     #[must_use]
     pub fn new(source: NodeId, node: NodeId, route: Vec<SegmentId>) -> Self {
-        Self { source, joints: vec![bare_joint(node, None, route)], leads: Vec::new() }
+        Self {
+            source,
+            joints: vec![bare_joint(node, None, route)],
+            leads: Vec::new(),
+        }
     }
 
     /// The node at the upstream end of the piece that feeds `joint`.
     #[must_use]
     pub fn upstream_node(&self, joint: usize) -> NodeId {
-        self.joints[joint].incoming.from.map_or(self.source, |from| self.joints[from.index()].node)
+        self.joints[joint]
+            .incoming
+            .from
+            .map_or(self.source, |from| self.joints[from.index()].node)
     }
 
     /// The joint at a node, if the circuit has one there.
@@ -48,12 +59,17 @@ impl Shape {
 
     /// Lands a fixture's lead in a joint.
     pub fn land(&mut self, fixture: FixtureId, joint: usize, route: Vec<SegmentId>) {
-        self.leads.push(LeadRun { fixture, joint: JointId::new(joint), route: Route { segments: route } });
+        self.leads.push(LeadRun {
+            fixture,
+            joint: JointId::new(joint),
+            route: Route { segments: route },
+        });
     }
 
     /// Adds a joint at `node`, fed from `from` along `route`; returns its position.
     pub fn grow(&mut self, from: usize, node: NodeId, route: Vec<SegmentId>) -> usize {
-        self.joints.push(bare_joint(node, Some(JointId::new(from)), route));
+        self.joints
+            .push(bare_joint(node, Some(JointId::new(from)), route));
         self.joints.len() - 1
     }
 
@@ -67,7 +83,13 @@ impl Shape {
     }
 
     /// Feeds `joint` through a new joint at `node`: `near` leads to it, `far` from it to `joint`.
-    pub fn detour(&mut self, joint: usize, node: NodeId, near: Vec<SegmentId>, far: Vec<SegmentId>) -> usize {
+    pub fn detour(
+        &mut self,
+        joint: usize,
+        node: NodeId,
+        near: Vec<SegmentId>,
+        far: Vec<SegmentId>,
+    ) -> usize {
         self.joints[joint].incoming.route.segments = far;
         self.interpose(joint, node, near)
     }
@@ -139,7 +161,9 @@ impl Shape {
         }
         // An idle joint has one living child and no lead: that child takes over its route.
         for joint in 0..self.joints.len() {
-            let Some(from) = self.joints[joint].incoming.from.map(JointId::index) else { continue };
+            let Some(from) = self.joints[joint].incoming.from.map(JointId::index) else {
+                continue;
+            };
             if keep[joint] && children[from] == 1 && landed[from] == 0 {
                 // `from` may itself have been passed over already: its incoming is up to date.
                 let mut route = self.joints[from].incoming.route.segments.clone();
@@ -181,12 +205,25 @@ impl Shape {
     /// Feeds the circuit from `source` by a home run along `route` to `joint`,
     /// turning round the pieces between the old first joint and `joint`.
     #[must_use]
-    pub fn landed_at(&self, job: &Job, source: NodeId, joint: usize, route: Vec<SegmentId>) -> Self {
-        let mut parent: Vec<Option<usize>> =
-            self.joints.iter().map(|joint| joint.incoming.from.map(JointId::index)).collect();
-        let mut routes: Vec<Vec<SegmentId>> =
-            self.joints.iter().map(|joint| joint.incoming.route.segments.clone()).collect();
-        let (mut here, mut up, mut feed) = (joint, parent[joint], std::mem::take(&mut routes[joint]));
+    pub fn landed_at(
+        &self,
+        job: &Job,
+        source: NodeId,
+        joint: usize,
+        route: Vec<SegmentId>,
+    ) -> Self {
+        let mut parent: Vec<Option<usize>> = self
+            .joints
+            .iter()
+            .map(|joint| joint.incoming.from.map(JointId::index))
+            .collect();
+        let mut routes: Vec<Vec<SegmentId>> = self
+            .joints
+            .iter()
+            .map(|joint| joint.incoming.route.segments.clone())
+            .collect();
+        let (mut here, mut up, mut feed) =
+            (joint, parent[joint], std::mem::take(&mut routes[joint]));
         parent[joint] = None;
         while let Some(above) = up {
             feed.reverse();
@@ -201,7 +238,13 @@ impl Shape {
     }
 
     /// Rebuilds the joints parents first, from the given tree.
-    fn reordered(&self, source: NodeId, root: usize, parent: &[Option<usize>], mut routes: Vec<Vec<SegmentId>>) -> Self {
+    fn reordered(
+        &self,
+        source: NodeId,
+        root: usize,
+        parent: &[Option<usize>],
+        mut routes: Vec<Vec<SegmentId>>,
+    ) -> Self {
         let mut order = vec![root];
         let mut done = 0;
         while done < order.len() {
@@ -217,15 +260,26 @@ impl Shape {
             .iter()
             .map(|&old| {
                 let from = parent[old].map(|above| JointId::new(number[above]));
-                bare_joint(self.joints[old].node, from, std::mem::take(&mut routes[old]))
+                bare_joint(
+                    self.joints[old].node,
+                    from,
+                    std::mem::take(&mut routes[old]),
+                )
             })
             .collect();
         let leads = self
             .leads
             .iter()
-            .map(|lead| LeadRun { joint: JointId::new(number[lead.joint.index()]), ..lead.clone() })
+            .map(|lead| LeadRun {
+                joint: JointId::new(number[lead.joint.index()]),
+                ..lead.clone()
+            })
             .collect();
-        Self { source, joints, leads }
+        Self {
+            source,
+            joints,
+            leads,
+        }
     }
 }
 
@@ -236,7 +290,11 @@ pub(super) fn without_loops(job: &Job, start: NodeId, walk: &[SegmentId]) -> Vec
     for &id in walk {
         let segment = job.segment(id);
         let here = nodes[nodes.len() - 1];
-        let there = if segment.a == here { segment.b } else { segment.a };
+        let there = if segment.a == here {
+            segment.b
+        } else {
+            segment.a
+        };
         if let Some(before) = nodes.iter().position(|&node| node == there) {
             nodes.truncate(before + 1);
             kept.truncate(before);
