@@ -2,3 +2,4 @@
 
 mod electrical;
 mod nodal;
+mod plan_file;
