@@ -199,7 +199,13 @@ impl<'a> Enumeration<'a> {
         sites.dedup();
         let sources: f64 = sites.iter().map(|&s| self.ground.least_source[s]).sum();
         debug_assert!(trench <= with_joints + 1e-6);
-        if let Some(cost) = feed::cheapest(self.job, wired, with_joints - sources, self.limit) {
+        if let Some(cost) = feed::cheapest(
+            self.job,
+            wired,
+            with_joints - sources,
+            self.limit,
+            &mut self.ground.steps_left,
+        ) {
             self.limit = cost;
             self.found = true;
         }
