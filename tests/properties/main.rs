@@ -1,1 +1,3 @@
 //! Test room: properties.
+
+mod cutting;

@@ -1,3 +1,4 @@
 //! What several test rooms share: small jobs built in code, reference data located.
 
 pub mod bin_packing;
+pub mod cut_lists;

@@ -5,7 +5,7 @@ use super::fill;
 use super::model::{Cut, CutEffort, CutJob, CutPlan, CutSource, CutSpool};
 use super::packing::{Load, Packing};
 use super::solve::Solved;
-use crate::units::GridSteps;
+use crate::units::{GridSteps, Money};
 use std::ops::Range;
 
 /// A spool's kind and the pieces on it.
@@ -158,40 +158,43 @@ fn piece_by_piece(job: &CutJob, members: &[Vec<usize>], loads: &[Load]) -> Vec<O
     placed.collect()
 }
 
-/// Names sources, orders spools and cuts, joins what lies together, adds up what is left.
+/// Names the sources and hands over to [`assembled`].
 fn finished(job: &CutJob, shelf: &Shelf, mut laid: Vec<Onto>, bound: i64) -> CutPlan {
     let cost = laid.iter().map(|&(kind, _)| shelf.kinds[kind].cost).sum();
     let mut used = vec![0; shelf.kinds.len()];
-    laid.iter_mut()
-        .for_each(|(_, ranges)| ranges.sort_by_key(|range| range.start));
-    laid.sort_by_key(|(kind, ranges)| (*kind, ranges.first().map_or(0, |range| range.start)));
-    let mut spools: Vec<CutSpool> = laid
-        .into_iter()
-        .map(|(kind, ranges)| {
-            let source = shelf.source(kind, used[kind]);
-            used[kind] += 1;
-            spool(job, source, joined(job, ranges))
-        })
-        .collect();
-    spools.sort_by_key(|spool| spool.source);
+    laid.sort_by_key(|(kind, ranges)| (*kind, ranges.iter().map(|range| range.start).min()));
+    let sourced = laid.into_iter().map(|(kind, ranges)| {
+        used[kind] += 1;
+        (shelf.source(kind, used[kind] - 1), ranges)
+    });
+    let sourced = sourced.collect();
+    assembled(job, sourced, shelf.money(cost), shelf.money(bound))
+}
+
+/// Orders spools and cuts, joins what lies together, adds up what is left.
+pub(super) fn assembled(
+    job: &CutJob,
+    sourced: Vec<(CutSource, Vec<Range<usize>>)>,
+    cost: Money,
+    bound: Money,
+) -> CutPlan {
+    let spools = sourced.into_iter().map(|(source, mut ranges)| {
+        ranges.sort_by_key(|range| range.start);
+        spool(job, source, joined(job, ranges))
+    });
+    let mut spools: Vec<CutSpool> = spools.collect();
+    spools.sort_by_key(|spool| (spool.source, spool.cuts.first().map(|cut| cut.pieces.start)));
     let cuts: usize = spools.iter().map(|spool| spool.cuts.len()).sum();
-    let pulls = pulls_up_to(job, i64::MAX / 2).len();
+    let pulls = pulls_up_to(job, i64::MAX).len();
     let useful = |spool: &&CutSpool| spool.remnant >= job.shortest_useful && spool.remnant.0 > 0;
+    let left = |spool: &CutSpool| spool.remnant;
     CutPlan {
-        cost: shelf.money(cost),
-        bound: shelf.money(bound),
+        cost,
+        bound,
         proved: cost == bound,
         partings: cuts - pulls,
-        waste: spools
-            .iter()
-            .filter(|spool| !useful(spool))
-            .map(|spool| spool.remnant)
-            .sum(),
-        usable: spools
-            .iter()
-            .filter(useful)
-            .map(|spool| spool.remnant)
-            .collect(),
+        waste: spools.iter().filter(|spool| !useful(spool)).map(left).sum(),
+        usable: spools.iter().filter(useful).map(left).collect(),
         spools,
     }
 }

@@ -56,6 +56,10 @@ pub fn cut(job: &CutJob, effort: &CutEffort) -> Result<CutPlan, CutError> {
             pieces: accept::named(positions.iter().map(|&position| &job.pieces[position])),
         }
     })?;
+    debug_assert!(
+        packing.is_packed_by(&solved.loads),
+        "every piece once, within its spool and the supply"
+    );
     Ok(layout::plan(
         job, &shelf, &packing, &members, &solved, effort,
     ))
