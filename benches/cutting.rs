@@ -19,9 +19,11 @@ const GAUGES: u32 = 4;
 const ORDERS: [usize; 4] = [100, 500, 1000, 2000];
 
 fn main() {
-    let (options, wanted): (Vec<String>, Vec<String>) =
-        std::env::args().skip(1).partition(|word| word.starts_with("--"));
-    let chosen = |name: &str| wanted.is_empty() || wanted.iter().any(|part| name.contains(part.as_str()));
+    let (options, wanted): (Vec<String>, Vec<String>) = std::env::args()
+        .skip(1)
+        .partition(|word| word.starts_with("--"));
+    let chosen =
+        |name: &str| wanted.is_empty() || wanted.iter().any(|part| name.contains(part.as_str()));
     if options.iter().any(|option| option == "--lists") {
         print_lists(chosen);
         return;
@@ -29,7 +31,10 @@ fn main() {
     println!("| instance | price | published | bound | proved | s |");
     println!("|---|---|---|---|---|---|");
     let (mut reached, mut proved, mut run) = (0, 0, 0);
-    for instance in falkenauer().iter().filter(|instance| chosen(&instance.name)) {
+    for instance in falkenauer()
+        .iter()
+        .filter(|instance| chosen(&instance.name))
+    {
         let start = Instant::now();
         let plan = planned(&instance.job);
         let seconds = start.elapsed().as_secs_f64();
@@ -55,7 +60,9 @@ fn planned(job: &CutJob) -> CutPlan {
 
 fn order(pieces: usize) -> Vec<CutJob> {
     let each = pieces / GAUGES as usize;
-    (0..GAUGES).map(|gauge| season_list(each, gauge, 1)).collect()
+    (0..GAUGES)
+        .map(|gauge| season_list(each, gauge, 1))
+        .collect()
 }
 
 fn orders() {
@@ -70,13 +77,18 @@ fn orders() {
         let bound: rust_decimal::Decimal = plans.iter().map(|plan| plan.bound.decimal()).sum();
         let proved = plans.iter().filter(|plan| plan.proved).count();
         let parted: usize = plans.iter().map(|plan| plan.partings).sum();
-        println!("| {pieces} pieces | {price} | {bound} | {proved} of {GAUGES} | {parted} | {seconds:.3} |");
+        println!(
+            "| {pieces} pieces | {price} | {bound} | {proved} of {GAUGES} | {parted} | {seconds:.3} |"
+        );
     }
 }
 
 /// The problems as `{name, pieces, spools: [[length, price]], stock: [[length, count]]}`, lengths in grid steps.
 fn print_lists(chosen: impl Fn(&str) -> bool) {
-    for instance in falkenauer().iter().filter(|instance| chosen(&instance.name)) {
+    for instance in falkenauer()
+        .iter()
+        .filter(|instance| chosen(&instance.name))
+    {
         print_list(&instance.name, &instance.job);
     }
     for pieces in ORDERS {
@@ -94,8 +106,14 @@ fn print_list(name: &str, job: &CutJob) {
     let plan = planned(job);
     let seconds = start.elapsed().as_secs_f64();
     let lengths: Vec<i64> = job.pieces.iter().map(|piece| piece.length.0).collect();
-    let spools = job.spools.iter().map(|spool| json!([spool.length.0, spool.price.to_string()]));
-    let stock = job.stock.iter().map(|remnant| json!([remnant.length.0, remnant.count]));
+    let spools = job
+        .spools
+        .iter()
+        .map(|spool| json!([spool.length.0, spool.price.to_string()]));
+    let stock = job
+        .stock
+        .iter()
+        .map(|remnant| json!([remnant.length.0, remnant.count]));
     let line = json!({
         "name": name,
         "pieces": lengths,

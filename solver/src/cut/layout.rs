@@ -44,10 +44,13 @@ fn whole_pulls(
         .map(|kind| packing.kinds[kind].capacity * shelf.divisor)
         .max()?;
     let mut units = pulls_up_to(job, longest);
+    // All the effort goes into parting no pull; each parting after that gets the constructions only.
+    let mut rounds = effort.value_rounds;
     while units.len() < job.pieces.len() {
         let lengths: Vec<GridSteps> = units.iter().map(|unit| length(job, unit)).collect();
         let (pulls, members) = shelf.packing(&lengths);
-        let packed = fill::pack(&pulls, &pulls.demand, &counts, effort.value_rounds);
+        let packed = fill::pack(&pulls, &pulls.demand, &counts, rounds);
+        rounds = 0;
         if let Some(loads) = packed {
             return Some(onto(&units, &members, &loads));
         }

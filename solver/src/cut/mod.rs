@@ -55,6 +55,7 @@ mod order;
 mod packing;
 mod pulls;
 mod solve;
+mod subset;
 
 pub use error::CutError;
 pub use model::{Cut, CutEffort, CutJob, CutPiece, CutPlan, CutSource, CutSpool};
