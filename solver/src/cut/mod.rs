@@ -53,6 +53,7 @@ mod layout;
 mod model;
 mod order;
 mod packing;
+mod parting;
 mod pulls;
 mod solve;
 mod subset;

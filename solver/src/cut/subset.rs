@@ -1,34 +1,61 @@
 //! The fullest subset sum, by bit sets.
 
-/// Pieces `(class, count)` whose lengths add up to the most that `room` can take.
+/// Every sum of lengths that can be reached, with a way to reach each.
 ///
-/// `left[i]` pieces of length `sizes[i]` (falling) are available. Among equal
-/// sums long pieces are preferred: short ones are easier to place later. Time
-/// and bits: room x sum of log2(left + 1), 64 sums at a time.
-pub(super) fn fullest_sum(sizes: &[i64], left: &[u32], room: i64) -> Vec<(u32, u32)> {
-    let room = usize::try_from(room).unwrap_or(0);
-    let rows = rows_from_short(sizes, left, room);
-    let words = room / 64 + 1;
-    let mut reached = vec![0_u64; words * (rows.len() + 1)];
-    reached[0] = 1;
-    for (index, row) in rows.iter().enumerate() {
-        let (before, after) = reached.split_at_mut(words * (index + 1));
-        shift_or(&before[words * index..], &mut after[..words], row.length);
-    }
-    let is_reached =
-        |row: usize, sum: usize| reached[row * words + sum / 64] >> (sum % 64) & 1 == 1;
-    let mut sum = (0..=room)
-        .rev()
-        .find(|&sum| is_reached(rows.len(), sum))
-        .unwrap_or(0);
-    let mut parts = Vec::new();
-    for (index, row) in rows.iter().enumerate().rev() {
-        if sum >= row.length && is_reached(index, sum - row.length) {
-            sum -= row.length;
-            parts.push((row.class, row.copies));
+/// `left[i]` pieces of length `sizes[i]` (falling) are available. Time and
+/// bits: room x sum of log2(left + 1), 64 sums at a time.
+pub(super) struct Sums {
+    rows: Vec<Row>,
+    /// Bit `sum` of row `r`: reached with the first `r` rows.
+    reached: Vec<u64>,
+    words: usize,
+}
+
+impl Sums {
+    /// Finds all sums up to `room`.
+    pub(super) fn up_to(sizes: &[i64], left: &[u32], room: i64) -> Self {
+        let room = usize::try_from(room).unwrap_or(0);
+        let rows = rows_from_short(sizes, left, room);
+        let words = room / 64 + 1;
+        let mut reached = vec![0_u64; words * (rows.len() + 1)];
+        reached[0] = 1;
+        for (index, row) in rows.iter().enumerate() {
+            let (before, after) = reached.split_at_mut(words * (index + 1));
+            shift_or(&before[words * index..], &mut after[..words], row.length);
+        }
+        Self {
+            rows,
+            reached,
+            words,
         }
     }
-    parts
+    fn holds(&self, row: usize, sum: usize) -> bool {
+        self.reached[row * self.words + sum / 64] >> (sum % 64) & 1 == 1
+    }
+    /// The largest sum of at most `room` (which is at most the room they were found for).
+    pub(super) fn fullest(&self, room: i64) -> i64 {
+        let sums = 0..=usize::try_from(room).unwrap_or(0);
+        let most = sums.rev().find(|&sum| self.holds(self.rows.len(), sum));
+        i64::try_from(most.unwrap_or(0)).unwrap_or(0)
+    }
+    /// Pieces `(class, count)` that add up to a reached sum, long ones preferred: short ones are easier to place later.
+    pub(super) fn parts(&self, sum: i64) -> Vec<(u32, u32)> {
+        let mut sum = usize::try_from(sum).unwrap_or(0);
+        let mut parts = Vec::new();
+        for (index, row) in self.rows.iter().enumerate().rev() {
+            if sum >= row.length && self.holds(index, sum - row.length) {
+                sum -= row.length;
+                parts.push((row.class, row.copies));
+            }
+        }
+        parts
+    }
+}
+
+/// Pieces `(class, count)` whose lengths add up to the most that `room` can take.
+pub(super) fn fullest_sum(sizes: &[i64], left: &[u32], room: i64) -> Vec<(u32, u32)> {
+    let sums = Sums::up_to(sizes, left, room);
+    sums.parts(sums.fullest(room))
 }
 
 /// `copies` pieces of a class, taken together or not at all.
