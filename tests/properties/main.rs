@@ -5,3 +5,4 @@ mod electrical;
 mod nodal;
 mod plan_file;
 mod second_opinion;
+mod cutting;
