@@ -15,5 +15,6 @@ pub mod plan;
 pub mod run;
 pub mod schedule;
 pub mod site;
+pub mod solve;
 pub mod tariff;
 pub mod units;

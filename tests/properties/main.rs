@@ -1,3 +1,4 @@
 //! Test room: properties.
 
 mod nodal;
+mod plan_file;

@@ -1,1 +1,3 @@
 //! Test room: published.
+
+mod electrical;

@@ -78,6 +78,14 @@ mod tests {
         assert_eq!(hundredths(dec!(3)).to_string(), "3.00");
     }
 
+    /// ISO 80000-1:2009, annex B, rule A: 12.25 gives 12.2 and 12.35 gives 12.4 at
+    /// a rounding range of 0.1 (examples from memory, here a tenth of them).
+    #[test]
+    fn hundredths_follow_the_standard_rule_for_the_middle() {
+        assert_eq!(hundredths(decimal(1.225)), dec!(1.22));
+        assert_eq!(hundredths(decimal(1.235)), dec!(1.24));
+    }
+
     #[test]
     fn running_shares_add_up_to_the_rounded_total() {
         let mut share = RunningShare::default();

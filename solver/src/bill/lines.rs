@@ -144,36 +144,40 @@ impl Writer<'_> {
     }
 
     fn cable(&mut self, supply: &CableSupply) {
-        match supply {
-            CableSupply::ByLength => self.cable_by_length(),
-            CableSupply::BySpool { bought, drawn } => {
-                let grid = self.job.units.grid();
-                let symbol = self.job.units.length_symbol();
-                let name = |cable: CableId, length| {
-                    let gauge = &self.job.cable(cable).gauge;
-                    format!("{gauge}, {} {symbol}", grid.decimal(length))
-                };
-                for spool in bought {
-                    let text = format!("Spool of cable {}", name(spool.cable, spool.length));
-                    let entry = Entry::general(LineKind::Cable, Material, text);
-                    let count = Decimal::from(spool.count);
-                    self.sheet.goods(entry, count, Unit::Each, spool.price);
-                }
-                for remnant in drawn {
-                    let text = format!("Remnant on hand {}", name(remnant.cable, remnant.length));
-                    let entry = Entry::general(LineKind::Present, Material, text);
-                    let count = Decimal::from(remnant.count);
-                    self.sheet.goods(entry, count, Unit::Each, Money::ZERO);
-                }
-            }
+        self.cable_by_length(supply);
+        let CableSupply::BySpool { bought, drawn } = supply else {
+            return;
+        };
+        let grid = self.job.units.grid();
+        let symbol = self.job.units.length_symbol();
+        let name = |cable: CableId, length| {
+            let gauge = &self.job.cable(cable).gauge;
+            format!("{gauge}, {} {symbol}", grid.decimal(length))
+        };
+        for spool in bought {
+            let text = format!("Spool of cable {}", name(spool.cable, spool.length));
+            let entry = Entry::general(LineKind::Cable, Material, text);
+            let count = Decimal::from(spool.count);
+            self.sheet.goods(entry, count, Unit::Each, spool.price);
+        }
+        for remnant in drawn {
+            let text = format!("Remnant on hand {}", name(remnant.cable, remnant.length));
+            let entry = Entry::general(LineKind::Present, Material, text);
+            let count = Decimal::from(remnant.count);
+            self.sheet.goods(entry, count, Unit::Each, Money::ZERO);
         }
     }
 
     /// Cable by gauge at its price, and waste, which is price only, as a line of its own.
-    fn cable_by_length(&mut self) {
+    fn cable_by_length(&mut self, supply: &CableSupply) {
         let unit = Unit::length(self.job.units);
         let waste = self.job.rates.waste.decimal();
-        for (cable, take) in self.job.cables.iter().zip(&self.take.cables) {
+        for (index, take) in self.take.cables.iter().enumerate() {
+            let id = CableId::new(index);
+            if supply.spools(id) {
+                continue;
+            }
+            let cable = self.job.cable(id);
             let length = self.job.units.grid().decimal(take.length);
             let price = cable.price.map_or(Money::ZERO, |price| price.per_unit);
             let goods = format!("Cable {} ({})", cable.gauge, cable.tag);

@@ -10,6 +10,7 @@ mod model;
 mod sheet;
 #[cfg(test)]
 pub(crate) mod specimen;
+mod spools;
 mod takeoff;
 #[cfg(test)]
 mod tests;
@@ -21,4 +22,5 @@ pub use model::{
     Bill, CableSupply, DirectCost, DirectLine, DirectPart, GENERAL, Line, LineKind, PerFixture,
     Quantity, SpoolBought, StockDrawn, TaxLine, Unit, class_symbol,
 };
+pub use spools::CableCutting;
 pub(crate) use takeoff::{SegmentTake, Takeoff};

@@ -218,13 +218,28 @@ pub struct StockDrawn {
 pub enum CableSupply {
     /// Price by length, with waste as a line of its own.
     ByLength,
-    /// Whole spools by a cutting plan; no waste line.
+    /// Whole spools by a cutting plan; no waste line. A cable that no spool or
+    /// remnant here supplies is paid for by length.
     BySpool {
         /// Spools to buy.
         bought: Vec<SpoolBought>,
         /// Remnants used, at no cost.
         drawn: Vec<StockDrawn>,
     },
+}
+
+impl CableSupply {
+    /// Whether the pieces of a cable come from spools or remnants.
+    #[must_use]
+    pub fn spools(&self, cable: CableId) -> bool {
+        match self {
+            Self::ByLength => false,
+            Self::BySpool { bought, drawn } => {
+                bought.iter().any(|spool| spool.cable == cable)
+                    || drawn.iter().any(|remnant| remnant.cable == cable)
+            }
+        }
+    }
 }
 
 /// A whole bill.

@@ -230,6 +230,28 @@ fn whole_spools_replace_cable_by_length_and_its_waste() {
     assert_eq!(cable.expect("cable is bought").cost, Cost::new(390.0));
 }
 
+/// Only 12 AWG comes on a spool: 14 AWG stays at 28.01 with waste 1.40.
+#[test]
+fn cable_without_a_spool_is_still_paid_for_by_length() {
+    let supply = CableSupply::BySpool {
+        bought: vec![SpoolBought {
+            cable: CableId(0),
+            length: GridSteps(2500),
+            count: 1,
+            price: money(dec!(150)),
+        }],
+        drawn: Vec::new(),
+    };
+    let bill = Bill::of(&specimen::job(), &specimen::plan(), &supply, None);
+    let cable: Money = bill
+        .lines
+        .iter()
+        .filter(|line| matches!(line.kind, LineKind::Cable | LineKind::Waste))
+        .map(|line| line.extension)
+        .sum();
+    assert_eq!(cable, money(dec!(179.41)));
+}
+
 #[test]
 fn the_present_value_of_losses_stands_with_the_direct_cost_only() {
     let (job, plan) = (specimen::job(), specimen::plan());
@@ -333,8 +355,12 @@ proptest! {
     }
 
     #[test]
-    fn the_direct_cost_is_the_tariffs_and_the_bill_stays_close_to_it(job in random_job()) {
-        let plan = specimen::plan();
+    fn the_direct_cost_is_the_tariffs_and_the_bill_stays_close_to_it(
+        job in random_job(),
+        further in 0_u32..3,
+    ) {
+        let mut plan = specimen::plan();
+        plan.further_circuits = vec![(SiteId(0), further)];
         let bill = by_length(&job, &plan);
         let tariff = Tariff::new(&job).plan_cost(&job, &plan).total();
         prop_assert!((bill.direct.cost - tariff).value().abs() <= 1e-9 * tariff.value().max(1.0));

@@ -7,6 +7,7 @@ use super::model::{
 };
 use super::sheet::{Sheet, class_sum};
 use super::takeoff::Takeoff;
+use crate::ids::CableId;
 use crate::job::{Bid, Job, TaxClass};
 use crate::plan::Plan;
 use crate::tariff::Tariff;
@@ -63,7 +64,7 @@ impl Bill {
             tax,
             total: totals.price + tax,
             per_fixture: per_fixture(job, &take, hours, totals.price),
-            direct: direct_cost(job, plan, supply, losses),
+            direct: direct_cost(job, plan, &take, supply, losses),
             lines,
         }
     }
@@ -178,7 +179,13 @@ fn per_fixture(job: &Job, take: &Takeoff, hours: Decimal, price: Money) -> PerFi
 }
 
 /// The direct cost by part, as the tariff weighs it.
-fn direct_cost(job: &Job, plan: &Plan, supply: &CableSupply, losses: Option<Cost>) -> DirectCost {
+fn direct_cost(
+    job: &Job,
+    plan: &Plan,
+    take: &Takeoff,
+    supply: &CableSupply,
+    losses: Option<Cost>,
+) -> DirectCost {
     let tariff = Tariff::new(job);
     let weighed = tariff.plan_cost(job, plan);
     let further = plan.further_circuits.iter().map(|&(site, count)| {
@@ -186,17 +193,10 @@ fn direct_cost(job: &Job, plan: &Plan, supply: &CableSupply, losses: Option<Cost
         each * f64::from(count)
     });
     let sites = newly_used_sites(job, plan).map(|site| tariff.site(site));
-    let cable = match supply {
-        CableSupply::ByLength => weighed.cable,
-        CableSupply::BySpool { bought, .. } => bought
-            .iter()
-            .map(|spool| spool.price.cost() * f64::from(spool.count))
-            .sum(),
-    };
     let parts = [
         (DirectPart::Trench, weighed.trench),
         (DirectPart::CableWork, weighed.per_cable),
-        (DirectPart::Cable, cable),
+        (DirectPart::Cable, cable_cost(job, &tariff, take, supply)),
         (DirectPart::Joints, weighed.joints),
         (DirectPart::Hubs, weighed.hubs),
         (DirectPart::Transformers, weighed.transformers),
@@ -218,6 +218,23 @@ fn direct_cost(job: &Job, plan: &Plan, supply: &CableSupply, losses: Option<Cost
         shown: lines.iter().map(|line| line.shown).sum(),
         lines,
     }
+}
+
+/// Spools bought, and cable by length with waste where no spool supplies it.
+fn cable_cost(job: &Job, tariff: &Tariff, take: &Takeoff, supply: &CableSupply) -> Cost {
+    let by_length = (0..job.cables.len())
+        .map(CableId::new)
+        .map(|id| (id, take.cables[id.index()]))
+        .filter(|(id, used)| used.pieces > 0 && !supply.spools(*id))
+        .map(|(id, used)| tariff.cable(id, job.units.grid().metres(used.length)));
+    let spools: Cost = match supply {
+        CableSupply::ByLength => Cost::ZERO,
+        CableSupply::BySpool { bought, .. } => bought
+            .iter()
+            .map(|spool| spool.price.cost() * f64::from(spool.count))
+            .sum(),
+    };
+    by_length.sum::<Cost>() + spools
 }
 
 /// A cost to the cent, for showing; zero for one that no decimal holds.

@@ -2,8 +2,10 @@
 
 use super::labels::Labels;
 use super::model::{Dossier, Header, Standing};
-use super::{cautions, circuits, drawing, fixtures, pieces, quantities, transformers, trenches};
-use crate::bill::{Bill, CableSupply, Takeoff};
+use super::{
+    cautions, circuits, cutting, drawing, fixtures, pieces, quantities, transformers, trenches,
+};
+use crate::bill::{Bill, CableCutting, CableSupply, Takeoff};
 use crate::electrical::advice::{CircuitAdvice, advise};
 use crate::electrical::cases::{CaseFigures, Collapsed, figures};
 use crate::ids::CircuitId;
@@ -18,8 +20,8 @@ pub struct Findings {
     pub cases: CaseFigures,
     /// What each circuit would still bear, in the order of the plan.
     pub advice: Vec<CircuitAdvice>,
-    /// How its cable is paid for.
-    pub supply: CableSupply,
+    /// How its cable is cut from spools, by cable; empty where cable is paid for by length.
+    pub cuttings: Vec<CableCutting>,
     /// Present value of losses, when the job minimises it.
     pub losses: Option<Cost>,
     /// What is known about its cost.
@@ -37,7 +39,7 @@ impl Findings {
     pub fn of(
         job: &Job,
         plan: &Plan,
-        supply: CableSupply,
+        cuttings: Vec<CableCutting>,
         losses: Option<Cost>,
         standing: Standing,
     ) -> Result<Self, Collapsed> {
@@ -47,7 +49,7 @@ impl Findings {
             advice: circuits
                 .map(|id| advise(job, plan, id))
                 .collect::<Result<_, _>>()?,
-            supply,
+            cuttings,
             losses,
             standing,
         })
@@ -70,11 +72,12 @@ impl Dossier {
     ///
     /// # Panics
     /// When an id of the plan was made for another job, or the cases were solved
-    /// for another plan.
+    /// or the cable was cut for another plan.
     #[must_use]
     pub fn of(job: &Job, plan: &Plan, findings: &Findings) -> Self {
         let take = Takeoff::of(job, plan);
         let labels = Labels::of(plan);
+        let supply = CableSupply::of(&findings.cuttings);
         let scope = Scope {
             job,
             plan,
@@ -89,8 +92,9 @@ impl Dossier {
         let trenches = trenches::rows(&scope);
         Self {
             header: header(&scope, findings.standing.clone()),
-            bill: Bill::of(job, plan, &findings.supply, findings.losses),
+            bill: Bill::of(job, plan, &supply, findings.losses),
             pieces: pieces::pieces(&scope),
+            cutting: cutting::of(&scope, &findings.cuttings),
             leads: pieces::leads(&scope),
             joints: pieces::joints(&scope),
             quantities: quantities::of(&scope),

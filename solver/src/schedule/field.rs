@@ -46,6 +46,66 @@ pub struct PieceRow {
     pub amps: Amperes,
 }
 
+/// One length off a spool: one piece, or the consecutive pieces of one pull.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct CutRow {
+    /// Piece ids in laying order.
+    pub pieces: Vec<String>,
+    /// Length to cut.
+    pub length: Decimal,
+    /// Distances from its start at which it is marked: the joints between its pieces.
+    pub marks: Vec<Decimal>,
+}
+
+/// A spool or remnant and what is cut from it.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct SpoolRow {
+    /// Cable tag.
+    pub cable: String,
+    /// Gauge.
+    pub gauge: String,
+    /// Number of the spool, counted through all cables from 1.
+    pub number: u32,
+    /// Bought for this job; else on hand.
+    pub bought: bool,
+    /// Length before the first cut.
+    pub length: Decimal,
+    /// Price, zero for cable on hand.
+    pub price: Money,
+    /// Cuts in order.
+    pub cuts: Vec<CutRow>,
+    /// What is left.
+    pub left: Decimal,
+    /// Whether what is left is worth keeping.
+    pub keep: bool,
+}
+
+/// The cutting of one cable in figures.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct CuttingTotal {
+    /// Cable tag.
+    pub cable: String,
+    /// Gauge.
+    pub gauge: String,
+    /// Price of the spools bought.
+    pub cost: Money,
+    /// No cutting plan costs less.
+    pub bound: Money,
+    /// Whether the cost is proved least.
+    pub proved: bool,
+    /// Left over in lengths not worth keeping.
+    pub waste: Decimal,
+}
+
+/// The cutting plan.
+#[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize)]
+pub struct Cutting {
+    /// Spools and remnants in the order in which they are cut.
+    pub spools: Vec<SpoolRow>,
+    /// By cable.
+    pub totals: Vec<CuttingTotal>,
+}
+
 /// One lead.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
 pub struct LeadRow {

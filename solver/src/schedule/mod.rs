@@ -3,6 +3,7 @@
 
 mod cautions;
 mod circuits;
+mod cutting;
 mod dossier;
 mod drawing;
 mod drawn;
@@ -22,8 +23,8 @@ mod trenches;
 pub use dossier::Findings;
 pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
 pub use field::{
-    CableTotal, CountRow, JointRow, LeadRow, PieceEnds, PieceRow, Quantities, SegmentRow,
-    SurfaceRow, Trenches, WireCount,
+    CableTotal, CountRow, CutRow, Cutting, CuttingTotal, JointRow, LeadRow, PieceEnds, PieceRow,
+    Quantities, SegmentRow, SpoolRow, SurfaceRow, Trenches, WireCount,
 };
 pub use model::{
     Caution, CircuitRow, Dossier, FixtureRow, Header, SecondaryRow, Standing, Status,

@@ -2,7 +2,7 @@
 //! (see [`Header::length_unit`]); electrical figures are unrounded.
 
 use super::drawn::Drawing;
-use super::field::{JointRow, LeadRow, PieceRow, Quantities, Trenches};
+use super::field::{Cutting, JointRow, LeadRow, PieceRow, Quantities, Trenches};
 use crate::bill::Bill;
 use crate::units::{Amperes, Celsius, Cost, UnitSystem, VoltAmperes, Volts, Watts};
 use rust_decimal::Decimal;
@@ -245,6 +245,8 @@ pub struct Dossier {
     pub fixtures: Vec<FixtureRow>,
     /// Pieces, by circuit, then by number.
     pub pieces: Vec<PieceRow>,
+    /// Which piece is cut from which spool; empty when cable is paid for by length.
+    pub cutting: Cutting,
     /// Leads, by circuit.
     pub leads: Vec<LeadRow>,
     /// Joints, by circuit.

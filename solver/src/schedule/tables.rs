@@ -7,11 +7,12 @@ use super::model::{CircuitRow, Dossier, FixtureRow};
 use crate::bill::{Bill, class_symbol};
 use crate::units::{Amperes, Money, VoltAmperes, Volts};
 
-/// Characters with which a spreadsheet takes a text cell for a formula, or skips to one.
-const FORMULA_STARTS: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
+/// Characters with which a spreadsheet takes a text cell for a formula, or skips to one
+/// (the list of OWASP's page on CSV injection, from memory).
+const FORMULA_STARTS: [char; 7] = ['=', '+', '-', '@', '\t', '\r', '\n'];
 
 /// A text cell that no spreadsheet runs as a formula: an apostrophe goes before
-/// `=`, `+`, `-`, `@`, tab and carriage return. Numbers are written by this
+/// `=`, `+`, `-`, `@`, tab and line ends. Numbers are written by this
 /// module and need none.
 fn text(cell: &str) -> String {
     if cell.starts_with(FORMULA_STARTS) {
@@ -300,19 +301,20 @@ mod tests {
 
     #[test]
     fn a_cell_that_a_spreadsheet_would_run_is_neutralised() {
-        for cell in ["=1+1", "+F1", "-F1", "@F1", "\tF1", "\rF1"] {
+        for cell in ["=1+1", "+F1", "-F1", "@F1", "\tF1", "\rF1", "\n=F1"] {
             assert_eq!(text(cell), format!("'{cell}"));
         }
         assert_eq!(text("F1-a=b"), "F1-a=b");
         assert_eq!(text(""), "");
     }
 
+    /// RFC 4180, section 2, rules 6 and 7: `"b CRLF bb"` and `"b""bb"`.
     #[test]
     fn a_cell_with_comma_quote_or_line_end_is_quoted() {
-        let rows = [vec!["a,b".to_owned(), "say \"x\"".to_owned()]];
+        let rows = [["a,a", "b\r\nbb", "b\"bb"].map(str::to_owned).to_vec()];
         assert_eq!(
-            table(&names(["one", "two"]), rows),
-            "one,two\n\"a,b\",\"say \"\"x\"\"\"\n"
+            table(&names(["one", "two", "three"]), rows),
+            "one,two,three\n\"a,a\",\"b\r\nbb\",\"b\"\"bb\"\n"
         );
     }
 

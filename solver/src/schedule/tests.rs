@@ -3,22 +3,26 @@
 
 use super::*;
 use crate::bill::specimen;
-use crate::bill::{CableSupply, LineKind, Unit};
+use crate::bill::{CableCutting, LineKind, Unit};
+use crate::cut::{CutEffort, cut, cut_jobs};
 use crate::electrical::cases::figures;
 use crate::job::Job;
 use crate::plan::Plan;
-use crate::units::{Cost, Money, Volts};
+use crate::units::{Cost, GridSteps, Money, Volts};
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
 
-fn dossier_of(job: &Job, plan: &Plan) -> Dossier {
-    let standing = Standing {
+fn standing() -> Standing {
+    Standing {
         status: Status::Bounded,
         bound: Some(Cost::new(900.0)),
         gap: Some(0.0017),
         remarks: Vec::new(),
-    };
-    let findings = Findings::of(job, plan, CableSupply::ByLength, None, standing);
+    }
+}
+
+fn dossier_of(job: &Job, plan: &Plan) -> Dossier {
+    let findings = Findings::of(job, plan, Vec::new(), None, standing());
     Dossier::of(job, plan, &findings.expect("the specimen works"))
 }
 
@@ -300,6 +304,67 @@ fn the_drawing_shows_what_is_opened_and_by_which_circuits() {
     assert_eq!(drawing.nodes[4].at, None);
 }
 
+/// Spools of 100 ft at 70.00 (12 AWG) and at 45.00 (14 AWG), a remnant of 40 ft
+/// of 14 AWG on hand. 12 AWG: one spool for the 46.5 ft, 53.5 ft left. 14 AWG:
+/// 28.0 + 39.5 = 67.5 ft need one spool; the remnant alone is too short for both.
+#[test]
+fn the_cutting_plan_names_the_pieces_of_the_papers_and_prices_the_bill() {
+    let (mut job, plan) = (specimen::job(), specimen::plan());
+    let spool = |price| crate::job::Spool {
+        length: GridSteps(1000),
+        price: Money::new(price),
+    };
+    job.cables[0].spools = vec![spool(dec!(70))];
+    job.cables[1].spools = vec![spool(dec!(45))];
+    job.cables[1].stock = vec![crate::job::Remnant {
+        length: GridSteps(400),
+        count: 1,
+    }];
+    let cuttings = cut_jobs(&job, &plan, GridSteps(100))
+        .into_iter()
+        .map(|(cable, problem)| CableCutting {
+            cable,
+            plan: cut(&problem, &CutEffort::default()).expect("everything fits"),
+            problem,
+        })
+        .collect();
+    let findings = Findings::of(&job, &plan, cuttings, None, standing());
+    let dossier = Dossier::of(&job, &plan, &findings.expect("the specimen works"));
+
+    let length_of = |id: &str| {
+        let piece = dossier.pieces.iter().find(|row| row.id == id);
+        piece.expect("every name is a piece").length
+    };
+    let mut cut_off: Vec<&str> = Vec::new();
+    for spool in &dossier.cutting.spools {
+        let mut used = Decimal::ZERO;
+        for cut in &spool.cuts {
+            let pieces: Decimal = cut.pieces.iter().map(|id| length_of(id)).sum();
+            assert_eq!(pieces, cut.length);
+            assert_eq!(cut.marks.len() + 1, cut.pieces.len());
+            used += cut.length;
+            cut_off.extend(cut.pieces.iter().map(String::as_str));
+        }
+        assert_eq!(used + spool.left, spool.length);
+        assert_eq!(spool.keep, spool.left >= dec!(10));
+    }
+    cut_off.sort_unstable();
+    assert_eq!(cut_off, ["A1-1", "A1-2", "B1-1"]);
+    assert_eq!(dossier.cutting.spools[0].left, dec!(53.5));
+
+    let cable = dossier
+        .bill
+        .lines
+        .iter()
+        .filter(|line| line.kind == LineKind::Cable);
+    let paid: Money = cable.map(|line| line.extension).sum();
+    let stated: Money = dossier.cutting.totals.iter().map(|row| row.cost).sum();
+    assert_eq!(
+        (paid, stated),
+        (Money::new(dec!(115)), Money::new(dec!(115)))
+    );
+}
+
 #[test]
 fn the_tables_carry_units_and_as_many_cells_in_every_row() {
     let dossier = dossier();
@@ -327,6 +392,19 @@ fn the_tables_carry_units_and_as_many_cells_in_every_row() {
         "line,General,material,Cable 14 AWG (14 AWG direct burial),67.5,ft,0.415,28.01,USD\n"
     ));
     assert!(tables[0].ends_with("total,,,Price with tax,,,,2374.68,USD\n"));
+}
+
+/// In metres the grid is 1 cm: A1-1 is 46.5 ft = 14.1732 m, cut at 14.18 m.
+#[test]
+fn a_metric_job_is_shown_in_metres() {
+    let mut job = specimen::job();
+    job.units = crate::units::UnitSystem::Metric;
+    let dossier = dossier_of(&job, &specimen::plan());
+    assert_eq!(dossier.header.length_unit, "m");
+    assert_eq!(dossier.pieces[0].length, dec!(14.18));
+    assert_eq!(dossier.bill.lines[8].quantity.unit, Unit::Metres);
+    assert!(dossier.pieces_csv().contains(",length_m,route_m,"));
+    assert!(dossier.circuits_csv().contains(",home_run_m,cable_m,"));
 }
 
 #[test]
