@@ -2,6 +2,7 @@
 
 pub mod bin_packing;
 pub mod build;
+pub mod cut_lists;
 pub mod feeders;
 mod full_job;
 pub mod reference;
