@@ -2,6 +2,7 @@
 //! writing a job that must make no difference.
 
 mod any_bytes;
+mod documented;
 mod page;
 mod spreadsheets;
 mod together;

@@ -88,12 +88,6 @@ fn a_catalogue_in_the_other_units_is_converted() {
         "cable,length_ft,price\n10-2,250,210\n12-2,250,140\n12-2,500,265\n",
         "cable,length_m,price\n10-2,76.2,210\n12-2,76.2,140\n12-2,152.4,265\n",
     );
-    let job = altered(
-        job,
-        "../catalogue/surfaces.csv",
-        "lawn,0.03,0,0,0.004,0.01,no",
-        "lawn,0.03,0,0,0.004,0.01,no",
-    );
     assert_eq!(accepted(&job).0, accepted(&small_job()).0);
 
     let per_metre = altered(

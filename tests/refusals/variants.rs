@@ -27,11 +27,10 @@ refused! {
     a_tap_given_twice: "../catalogue/taps.csv", "T150,S1,14,14" => "T150,S1,12,14";
     a_lead_of_cable_not_allowed: "../catalogue/fixture_models.csv", "lead-18,3,64" => "12-2,3,64";
     a_direct_current_supply: "../catalogue/transformers.csv", "magnetic" => "dc driver";
-    two_units_for_one_length: "../catalogue/spools.csv", "cable,length_ft,price" => "cable,length_ft,length_m";
+    two_units_for_one_length: "../catalogue/spools.csv", "cable,length_ft,price\n12-2,250,140\n12-2,500,265\n" => "cable,length_ft,length_m,price\n12-2,250,76.2,140\n";
     a_rate_in_the_units_of_the_other_system: "job.toml", "slack_transformer_ft" => "slack_transformer_m";
     a_list_of_numbers_for_layouts: "job.toml", "[\"chain\", \"hub\", \"mixed\"]" => "[1, 2]";
     an_unknown_layout: "job.toml", "\"chain\"" => "\"star\"";
-    a_section_written_as_a_value: "job.toml", "[line]\nlow_percent = 95\nhigh_percent = 105" => "[unused]";
     a_number_that_is_nan: "job.toml", "permit = 90.00" => "permit = nan";
     a_percentage_above_its_range: "job.toml", "loading_percent = 80" => "loading_percent = 130";
     money_with_too_many_decimals: "job.toml", "permit = 90.00" => "permit = 90.00000000001";
@@ -62,4 +61,16 @@ fn utf_16_is_named() {
 #[test]
 fn a_missing_table_names_its_columns() {
     insta::assert_snapshot!(refusal(&small_job().without("sites.csv")));
+}
+
+#[test]
+fn a_section_written_as_a_value() {
+    let job = altered(small_job(), "job.toml", "units", "line = 5\nunits");
+    insta::assert_snapshot!(refusal(&job));
+}
+
+#[test]
+fn a_value_written_as_a_section() {
+    let job = altered(small_job(), "job.toml", "[rates]", "[bid.permit]\n[rates]");
+    insta::assert_snapshot!(refusal(&job));
 }

@@ -249,7 +249,7 @@ impl SectionRow<'_> {
                     .iter()
                     .map(|entry| entry.get_ref().as_str())
                     .collect();
-                words.map(|words| words.join("\n"))
+                words.map(|words| words.join(", "))
             }
             _ => None,
         }
@@ -274,7 +274,12 @@ impl SectionRow<'_> {
                 if let Err(reported) = self.section.whole {
                     return Found::Reported(cell, reported);
                 }
-                let message = format!("`{}` is {}", cell.name, kind_of(value.get_ref()));
+                let message = match (value.get_ref(), kind) {
+                    (DeValue::Array(_), Kind::List) => {
+                        format!("`{}` lists something other than texts", cell.name)
+                    }
+                    (value, _) => format!("`{}` is {}", cell.name, kind_of(value)),
+                };
                 let fault = cell
                     .fault(Code::WrongKind, message)
                     .given(cell.text.trim_matches('"'))

@@ -18,7 +18,7 @@ pub(in crate::job) trait Words: Sized + Copy + 'static {
     /// Code of any other word.
     const CODE: Code = Code::BadWord;
     /// What is said of any other word.
-    const SAYS: &'static str = "is not a word known here";
+    const SAYS: &'static str = "holds a word that is not known here";
     /// Words named in messages (synonyms left out).
     const NAMED: usize;
     /// What to do about any other word.
@@ -184,10 +184,11 @@ impl Words for Layout {
         ("mixed", Self::Mixed),
     ];
     const SHAPE: &'static str = "chain, hub or mixed";
+    const SAYS: &'static str = "names a layout that is not known here";
     const NAMED: usize = 3;
 }
 
-/// A list of layouts, one per line as the reader of `job.toml` hands it over.
+/// A list of layouts, joined by commas as the reader of `job.toml` hands it over.
 impl Value for LayoutList {
     const KIND: Kind = Kind::List;
     const SHAPE: &'static str = "list of chain, hub, mixed";
@@ -200,7 +201,7 @@ impl Value for LayoutList {
             hub: false,
             mixed: false,
         };
-        for word in text.lines() {
+        for word in text.split(',').filter(|word| !word.trim().is_empty()) {
             match <Layout as Value>::read(word.trim(), typed)? {
                 Layout::Chain => layouts.chain = true,
                 Layout::Hub => layouts.hub = true,
