@@ -1,1 +1,4 @@
 //! Test room: published.
+
+mod electrical;
+mod cutting;

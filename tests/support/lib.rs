@@ -1,6 +1,10 @@
 //! What several test rooms share: small jobs built in code, reference data located.
 
+pub mod bin_packing;
+pub mod build;
+pub mod feeders;
 mod full_job;
+pub mod reference;
 mod small_job;
 
 pub use full_job::{FULL_JOB_TOML, full_job};
