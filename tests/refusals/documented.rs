@@ -44,3 +44,26 @@ fn the_example_of_the_description_is_read() {
         "{notices:?}"
     );
 }
+
+#[test]
+fn every_sample_job_is_read() {
+    let samples = concat!(env!("CARGO_MANIFEST_DIR"), "/../samples");
+    let mut read = 0;
+    for entry in std::fs::read_dir(samples).expect("the samples are part of the project") {
+        let folder = entry.expect("a folder entry").path();
+        let Ok(settings) = std::fs::read(folder.join(job::SETTINGS_FILE)) else {
+            continue;
+        };
+        let wanted = job::files_wanted(&settings);
+        let start = job::JobText::new().with(job::SETTINGS_FILE, settings);
+        let text = wanted.into_iter().fold(start, |text, file| {
+            match std::fs::read(folder.join(&file.name)) {
+                Ok(bytes) => text.with(file.name, bytes),
+                Err(_) => text,
+            }
+        });
+        job::read(&text).unwrap_or_else(|faults| panic!("{}: {faults}", folder.display()));
+        read += 1;
+    }
+    assert!(read >= 3, "{read} samples");
+}
