@@ -110,6 +110,10 @@ const fn awg(
 /// stranded. Copper AWG 18 to 6 compared with copies of the table; AWG 4 and 2,
 /// coated copper and aluminium are from memory. The table lists no solid AWG 6
 /// and thicker, and no aluminium below AWG 12.
+#[expect(
+    clippy::approx_constant,
+    reason = "3.14 is the printed resistance of stranded AWG 14"
+)]
 const NEC_TABLE_8: [(&str, Resistances); 9] = [
     (
         "18",

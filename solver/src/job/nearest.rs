@@ -1,5 +1,7 @@
 //! Which known name was probably meant.
 
+/// Names compared at most: near names are a courtesy, not worth minutes.
+const COMPARED: usize = 2000;
 /// Names listed in full before a list is cut.
 const LISTED: usize = 12;
 
@@ -32,12 +34,13 @@ pub(super) fn nearest<'a>(
             .collect()
     };
     let wanted = fold(given);
+    let most = (wanted.len() / 3).max(1);
     known
         .into_iter()
+        .take(COMPARED)
+        .filter(|name| name.chars().count().abs_diff(given.chars().count()) <= most + 2)
         .map(|name| (edits(&wanted, &fold(name)), name))
-        .filter(|(distance, _)| {
-            *distance <= (wanted.len() / 3).max(1) && *distance < wanted.len().max(1)
-        })
+        .filter(|(distance, _)| *distance <= most && *distance < wanted.len().max(1))
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name)
 }

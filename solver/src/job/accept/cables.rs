@@ -161,7 +161,7 @@ fn conductor(row: &CableRow, ledger: &mut Ledger) -> Result<Conductor, Reported>
             let fault = row.resistance_at.cell.fault(
                 Code::ResistanceIncomplete,
                 format!(
-                    "{} states a resistance or its temperature, not both",
+                    "{} states a resistance without its temperature, or the other way round",
                     asker("cable", &row.tag)
                 ),
             );

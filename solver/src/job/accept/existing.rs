@@ -187,16 +187,16 @@ fn check_room(raw: &RawJob, existing: &[Existing], ledger: &mut Ledger) -> Resul
         let most = outlets.0.min(places.0);
         if standing > most as usize {
             let message = format!(
-                "{standing} transformers of {} stand at {}, which has {} outlets and {} places",
-                raw.existing.file,
+                "{} has too little room: {} outlets, {} places, {standing} standing in {}",
                 asker("site", &site.tag),
                 outlets.0,
-                places.0
+                places.0,
+                raw.existing.file
             );
             let fault = site.outlets.cell.fault(Code::SiteCrowded, message);
-            room = Err(
-                ledger.fault(fault.accepted(format!("at least {standing} outlets and places")))
-            );
+            room = Err(ledger.fault(fault.accepted(format!(
+                "a whole number of outlets and places, {standing} or more"
+            ))));
         }
     }
     room

@@ -105,7 +105,7 @@ pub(super) fn job(raw: &RawJob, ledger: &mut Ledger) -> Result<Job, Reported> {
         rules: rules?,
         objective: objective?,
     };
-    site::default_joints(raw, &mut job);
+    site::default_joints(&nodes, &mut job);
     reach::check(raw, &job, ledger)?;
     Ok(job)
 }

@@ -147,7 +147,7 @@ pub(super) fn nodes(raw: &RawJob, names: &NodeNames<'_>) -> Result<Vec<Node>, Re
 
 /// Says where joints are allowed: as stated, else at fixtures and sites and
 /// where a segment lies in ground that allows them.
-pub(super) fn default_joints(raw: &RawJob, job: &mut Job) {
+pub(super) fn default_joints(names: &NodeNames<'_>, job: &mut Job) {
     let mut allowed = vec![false; job.nodes.len()];
     for fixture in &job.fixtures {
         allowed[fixture.node.index()] = true;
@@ -161,10 +161,9 @@ pub(super) fn default_joints(raw: &RawJob, job: &mut Job) {
             allowed[segment.b.index()] = true;
         }
     }
-    // Rows of nodes.csv are the first nodes, in the same order.
-    for (position, row) in raw.nodes.rows.iter().enumerate() {
+    for (node, row) in &names.rows {
         if let Ok(Some(YesNo(stated))) = row.joint.value {
-            allowed[position] = stated;
+            allowed[node.index()] = stated;
         }
     }
     for (node, allowed) in job.nodes.iter_mut().zip(allowed) {

@@ -207,6 +207,8 @@ pub struct Faults {
     pub faults: Vec<Fault>,
     /// The notices made on the way.
     pub notices: Vec<Notice>,
+    /// Mistakes that were counted but not written out: beyond a hundred of one code in one file.
+    pub left_out: usize,
 }
 
 impl fmt::Display for Faults {
@@ -214,9 +216,13 @@ impl fmt::Display for Faults {
         for fault in &self.faults {
             write!(f, "{fault}\n\n")?;
         }
-        let count = self.faults.len();
+        let count = self.faults.len() + self.left_out;
         let mistakes = if count == 1 { "mistake" } else { "mistakes" };
-        write!(f, "{count} {mistakes}; nothing was planned")
+        write!(f, "{count} {mistakes}; nothing was planned")?;
+        match self.left_out {
+            0 => Ok(()),
+            left_out => write!(f, " ({left_out} more of the same kinds not shown)"),
+        }
     }
 }
 

@@ -1,6 +1,8 @@
 //! Where faults and notices are written down, so that all of a job are reported at once.
 
+use super::code::Code;
 use super::fault::{Fault, Faults, Notice};
+use std::collections::BTreeMap;
 
 /// Proof that a fault was recorded. Only [`Ledger::fault`] makes one, so a value
 /// that is absent as `Err(Reported)` never goes unexplained, and whoever meets
@@ -13,17 +15,38 @@ pub(in crate::job) struct Reported(());
 pub(in crate::job) struct Ledger {
     faults: Vec<Fault>,
     notices: Vec<Notice>,
+    counts: BTreeMap<(Code, String), usize>,
+    left_out: usize,
 }
 
+/// Most messages of one code in one file: a column shifted by one must not print a book.
+const MOST_OF_A_KIND: usize = 100;
+
 impl Ledger {
-    /// Records a fault.
+    /// Records a fault; beyond [`MOST_OF_A_KIND`] of one code in one file it is only counted.
     pub fn fault(&mut self, fault: Fault) -> Reported {
-        self.faults.push(fault);
+        let count = self
+            .counts
+            .entry((fault.code, fault.file.clone()))
+            .or_default();
+        *count += 1;
+        if *count <= MOST_OF_A_KIND {
+            self.faults.push(fault);
+        } else {
+            self.left_out += 1;
+        }
         Reported(())
     }
-    /// Records a notice.
+    /// Records a notice, with the same limit.
     pub fn notice(&mut self, notice: Notice) {
-        self.notices.push(notice);
+        let count = self
+            .counts
+            .entry((notice.code, notice.file.clone()))
+            .or_default();
+        *count += 1;
+        if *count <= MOST_OF_A_KIND {
+            self.notices.push(notice);
+        }
     }
     /// The outcome: `value` when no fault was recorded. Files come in the order
     /// of `files` (the order in which they are read), then lines, then columns;
@@ -44,6 +67,7 @@ impl Ledger {
             _ => Err(Faults {
                 faults: self.faults,
                 notices: self.notices,
+                left_out: self.left_out,
             }),
         }
     }

@@ -197,6 +197,18 @@ impl Section<'_> {
     }
 }
 
+/// What a value is, in words.
+const fn kind_of(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "text in quotes",
+        DeValue::Integer(_) | DeValue::Float(_) => "a number without quotes",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a section",
+    }
+}
+
 struct SectionRow<'s> {
     section: Section<'s>,
     columns: Vec<Located>,
@@ -237,7 +249,7 @@ impl SectionRow<'_> {
                     .iter()
                     .map(|entry| entry.get_ref().as_str())
                     .collect();
-                words.map(|words| words.join("\n"))
+                words.map(|words| words.join(", "))
             }
             _ => None,
         }
@@ -262,9 +274,15 @@ impl SectionRow<'_> {
                 if let Err(reported) = self.section.whole {
                     return Found::Reported(cell, reported);
                 }
-                let message = format!("`{}` is the wrong kind of value", cell.name);
+                let message = match (value.get_ref(), kind) {
+                    (DeValue::Array(_), Kind::List) => {
+                        format!("`{}` lists something other than texts", cell.name)
+                    }
+                    (value, _) => format!("`{}` is {}", cell.name, kind_of(value)),
+                };
                 let fault = cell
                     .fault(Code::WrongKind, message)
+                    .given(cell.text.trim_matches('"'))
                     .accepted(kind.in_words());
                 let reported = ledger.fault(fault);
                 Found::Reported(cell, reported)

@@ -37,6 +37,8 @@ fn hint(text: &str, typed: &Typed) -> Option<String> {
         "write a decimal point and no thousands separator; a decimal comma is read in semicolon-separated files"
     } else if text.contains(',') {
         "write no thousands separator"
+    } else if text.contains(['$', '€', '£', '¥']) {
+        "write the amount alone; the currency stands in job.toml"
     } else if looks_like_a_date(text) {
         "a spreadsheet may have turned the number into a date; format the column as text"
     } else if text.chars().any(|c| c.is_ascii_digit()) {

@@ -17,6 +17,8 @@ pub(in crate::job) trait Words: Sized + Copy + 'static {
     const KIND: Kind = Kind::Text;
     /// Code of any other word.
     const CODE: Code = Code::BadWord;
+    /// What is said of any other word.
+    const SAYS: &'static str = "holds a word that is not known here";
     /// Words named in messages (synonyms left out).
     const NAMED: usize;
     /// What to do about any other word.
@@ -35,12 +37,8 @@ impl<W: Words> Value for W {
         let word = text.to_lowercase();
         let known = W::WORDS.iter().find(|(name, _)| *name == word);
         known.map(|(_, value)| *value).ok_or_else(|| {
-            Refusal::new(
-                W::CODE,
-                "is not a word known here",
-                Self::accepted(typed.range),
-            )
-            .help(W::advice(text).or_else(|| did_you_mean(text, named::<W>())))
+            Refusal::new(W::CODE, W::SAYS, Self::accepted(typed.range))
+                .help(W::advice(text).or_else(|| did_you_mean(text, named::<W>())))
         })
     }
 }
@@ -140,6 +138,7 @@ impl Words for TransformerKind {
         &[("magnetic", Self), ("mains-frequency magnetic", Self)];
     const SHAPE: &'static str = "magnetic";
     const CODE: Code = Code::KindRefused;
+    const SAYS: &'static str = "is a kind of transformer that is not planned with";
     const NAMED: usize = 1;
     fn advice(text: &str) -> Option<String> {
         let word = text.to_lowercase();
@@ -185,10 +184,11 @@ impl Words for Layout {
         ("mixed", Self::Mixed),
     ];
     const SHAPE: &'static str = "chain, hub or mixed";
+    const SAYS: &'static str = "names a layout that is not known here";
     const NAMED: usize = 3;
 }
 
-/// A list of layouts, one per line as the reader of `job.toml` hands it over.
+/// A list of layouts, joined by commas as the reader of `job.toml` hands it over.
 impl Value for LayoutList {
     const KIND: Kind = Kind::List;
     const SHAPE: &'static str = "list of chain, hub, mixed";
@@ -201,7 +201,7 @@ impl Value for LayoutList {
             hub: false,
             mixed: false,
         };
-        for word in text.lines() {
+        for word in text.split(',').filter(|word| !word.trim().is_empty()) {
             match <Layout as Value>::read(word.trim(), typed)? {
                 Layout::Chain => layouts.chain = true,
                 Layout::Hub => layouts.hub = true,
