@@ -74,6 +74,8 @@ pub struct Evaluator {
     branch: Vec<CableFacts>,
     cables: Vec<CableFacts>,
     outgoing: Vec<SquareMillimetres>,
+    ceiling: f64,
+    thin: bool,
     /// Exact evaluations so far: the measure of work.
     pub evaluations: u64,
 }
@@ -89,11 +91,27 @@ impl Evaluator {
     }
 
     /// Chooses hardware, gauges, tap and common for a shape; `None` when no choice is feasible.
-    pub fn evaluate(&mut self, ctx: &Context<'_>, shape: Shape, supply: &Supply) -> Option<Run> {
+    pub fn evaluate(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply) -> Option<Run> {
+        self.evaluate_below(ctx, shape, supply, f64::INFINITY, true)
+    }
+
+    /// As [`Evaluator::evaluate`], but also `None` when even the thinnest gauges
+    /// cost `ceiling` or more; with `thin` false gauges are chosen more quickly
+    /// and a little too thick.
+    pub fn evaluate_below(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        ceiling: f64,
+        thin: bool,
+    ) -> Option<Run> {
         self.evaluations += 1;
+        self.ceiling = ceiling;
+        self.thin = thin;
         let model = ctx.job.transformer(supply.model);
         let secondary = &model.secondaries[supply.secondary];
-        if !lawful_layout(ctx, &shape) || !self.may_fit(ctx, &shape, supply, secondary) {
+        if !lawful_layout(ctx, shape) || !self.may_fit(ctx, shape, supply, secondary) {
             return None;
         }
         let mut taps: Vec<usize> = (0..secondary.taps.len())
@@ -109,7 +127,11 @@ impl Evaluator {
                 .then(x.cmp(&y))
         });
         taps.into_iter()
+<<<<<<< HEAD
             .find_map(|tap| self.on_tap(ctx, &shape, supply, secondary, tap))
+=======
+            .find_map(|tap| self.on_tap(ctx, shape, supply, secondary, tap))
+>>>>>>> main
     }
 
     /// Quick refusal: more current than the secondary has left even at the highest source voltage.
@@ -185,6 +207,82 @@ impl Evaluator {
         Some(self.finished(ctx, shape, supply, tap, common, solved))
     }
 
+    /// Figures of a run with everything kept as chosen but another load on its
+    /// transformer; `None` when it no longer holds.
+    pub fn refresh(&mut self, ctx: &Context<'_>, run: &Run, supply: &Supply) -> Option<Figures> {
+        let shape = &run.shape;
+        let model = ctx.job.transformer(supply.model);
+        let secondary = &model.secondaries[supply.secondary];
+        let tap = secondary.taps[run.tap].volts;
+        self.home.clear();
+        self.branch.clear();
+        self.cables.clear();
+        self.chosen.clear();
+        self.scratch.choice.clear();
+        for (index, joint) in shape.joints.iter().enumerate() {
+            let known = if index == 0 {
+                &ctx.home_cables
+            } else {
+                &ctx.branch_cables
+            };
+            let cable = *known
+                .iter()
+                .find(|cable| cable.id == joint.incoming.cable)?;
+            let list = if index == 0 {
+                &mut self.home
+            } else {
+                &mut self.branch
+            };
+            list.push(cable);
+            self.scratch.choice.push(list.len() - 1);
+            self.cables.push(cable);
+            self.chosen.push(Chosen {
+                hardware: joint.hardware,
+                cost: ctx.tariff.hardware(joint.hardware).value(),
+                contact_ohm: contact_ohm(ctx, joint.hardware),
+            });
+        }
+        self.lay_out(ctx, shape);
+        let solved = self.fitter(ctx, supply, tap, run.figures.va).keep()?;
+        let limit = (secondary.continuous_limit() - ctx.job.rules.spare.current).value();
+        let holds = solved.amps + supply.other_amps <= limit + KEPT
+            && solved.va + supply.other_va <= permitted_va(ctx, supply.model) + KEPT;
+        holds.then_some(Figures {
+            amps: solved.amps,
+            va: solved.va,
+            margin_v: solved.margin_v,
+            other_va: supply.other_va,
+            ..run.figures
+        })
+    }
+
+    fn fitter(
+        &mut self,
+        ctx: &Context<'_>,
+        supply: &Supply,
+        tap: Volts,
+        own_va: f64,
+    ) -> GaugeFit<'_> {
+        let model = ctx.job.transformer(supply.model);
+        GaugeFit {
+            home: &self.home,
+            branch: &self.branch,
+            pieces: &self.pieces,
+            tails: &self.tails,
+            source: LowSource {
+                tap_v: tap.value() * ctx.job.rules.line.low,
+                regulation: model.regulation,
+                rated_va: model.rated.value(),
+                other_va: supply.other_va,
+            },
+            feeder: &mut self.low,
+            sweep: &mut self.sweep,
+            scratch: &mut self.scratch,
+            own_va,
+            thin: self.thin,
+        }
+    }
+
     /// Hardware and gauges that suit each other on one tap.
     fn fit(
         &mut self,
@@ -202,15 +300,21 @@ impl Evaluator {
             });
         }
         self.choose_hardware(ctx, shape)?;
-        let model = ctx.job.transformer(supply.model);
         for _ in 0..MOST_HARDWARE_ROUNDS {
             self.lay_out(ctx, shape);
+<<<<<<< HEAD
+=======
+            if self.least_cost(ctx, shape) >= self.ceiling {
+                return None;
+            }
+>>>>>>> main
             let own_va = shape
                 .leads
                 .iter()
                 .map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va)
                 .sum::<f64>()
                 * 1.05;
+<<<<<<< HEAD
             let mut fit = GaugeFit {
                 home: &self.home,
                 branch: &self.branch,
@@ -228,6 +332,9 @@ impl Evaluator {
                 own_va,
             };
             let solved = fit.choose()?;
+=======
+            let solved = self.fitter(ctx, supply, tap, own_va).choose()?;
+>>>>>>> main
             for joint in 0..shape.joints.len() {
                 let list = if joint == 0 { &self.home } else { &self.branch };
                 self.cables[joint] = list[self.scratch.choice[joint]];
@@ -239,6 +346,28 @@ impl Evaluator {
             }
         }
         None
+    }
+
+    /// Cost with the cheapest cable in every piece and the present hardware.
+    fn least_cost(&self, ctx: &Context<'_>, shape: &Shape) -> f64 {
+        let pieces = shape.joints.iter().zip(&self.pieces).zip(&self.chosen);
+        pieces
+            .map(|((joint, span), chosen)| {
+                let list = if span.home_run {
+                    &self.home
+                } else {
+                    &self.branch
+                };
+                let passes: f64 = joint
+                    .incoming
+                    .route
+                    .segments
+                    .iter()
+                    .map(|id| ctx.per_pass[id.index()])
+                    .sum();
+                list[0].price_per_m * span.length_m + passes + chosen.cost
+            })
+            .sum()
     }
 
     /// Cheapest hardware at every joint for the present cables.
@@ -322,6 +451,10 @@ impl Evaluator {
                 piece: lead.joint.0,
                 bus: bus as u32,
                 least_v: facts.least_v,
+<<<<<<< HEAD
+=======
+                most_v: facts.most_v,
+>>>>>>> main
             });
         }
     }
@@ -430,6 +563,13 @@ impl Evaluator {
                 other_va: supply.other_va,
             },
         }
+    }
+}
+
+fn contact_ohm(ctx: &Context<'_>, hardware: JointHardware) -> f64 {
+    match hardware {
+        JointHardware::Splice(id) => ctx.job.joint_kind(id).contact.0.value(),
+        JointHardware::Hub(id) => ctx.job.hub(id).contact.0.value(),
     }
 }
 

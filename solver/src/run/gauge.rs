@@ -1,8 +1,7 @@
 //! Choosing the gauge of every piece of one circuit: least cable cost that keeps
 //! each fixture at or above its lowest voltage and each piece within its ampacity.
 //!
-//! The thinnest gauges are tried first, then the thickest (if those fail, so
-//! does everything between). In between, pieces are thickened one at a time by
+//! The thinnest gauges are tried first. If they do not serve, pieces are thickened one at a time by
 //! the best ratio of volts gained at fixtures still too low to money spent, on
 //! currents of the last exact solution; each round ends in an exact solution,
 //! and a last pass makes single pieces thinner again wherever that holds.
@@ -17,6 +16,12 @@ pub(super) const KEPT: f64 = 2e-7;
 
 /// Rounds of thickening on fresh currents before the thickest gauges are taken.
 const MOST_ROUNDS: usize = 12;
+
+/// Most secant steps between source voltage and load; regulation is small, so a few do.
+const MOST_SETTLING_STEPS: usize = 12;
+
+/// Source voltage within which load and regulation agree, V.
+const SETTLED_V: f64 = 1e-8;
 
 /// One piece as the gauge choice sees it.
 #[derive(Clone, Copy, Debug)]
@@ -40,6 +45,8 @@ pub(super) struct Tail {
     pub bus: u32,
     /// Lowest voltage allowed, V.
     pub least_v: f64,
+    /// Highest voltage allowed, V.
+    pub most_v: f64,
 }
 
 /// Source of the circuit in the low case.
@@ -66,6 +73,9 @@ pub(super) struct GaugeFit<'g> {
     pub feeder: &'g mut Feeder,
     pub sweep: &'g mut Sweep,
     pub scratch: &'g mut Scratch,
+    /// Whether single pieces are made thinner again at the end; without it the
+    /// choice is quicker and never cheaper.
+    pub thin: bool,
     /// VA of the circuit at its terminals, a guess before the first solution.
     pub own_va: f64,
 }
@@ -125,6 +135,10 @@ impl GaugeFit<'_> {
     }
 
     /// Solves the low case with the circuit's own share of the regulation.
+    ///
+    /// The load that the transformer sees and its source voltage settle by secant
+    /// steps. A state that is too low by far more than settling can mend is
+    /// returned as it is: it is refused either way.
     pub(super) fn solve(&mut self) -> Option<Solved> {
         let LowSource {
             tap_v,
@@ -132,41 +146,28 @@ impl GaugeFit<'_> {
             rated_va,
             other_va,
         } = self.source;
+        let volts_per_va = tap_v * regulation / rated_va;
         let mut va = self.own_va;
-        for _ in 0..6 {
-            let source_v = tap_v * (1.0 + regulation * (1.0 - (other_va + va) / rated_va));
+        let mut before: Option<(f64, f64)> = None;
+        let mut margin_v = f64::NEG_INFINITY;
+        for _ in 0..MOST_SETTLING_STEPS {
+            let source_v = tap_v * (1.0 + regulation) - volts_per_va * (other_va + va);
             self.sweep.solve_arithmetic(self.feeder, source_v).ok()?;
             let drawn = source_v * self.sweep.source_amps();
-            let settled = (tap_v * regulation * (drawn - va) / rated_va).abs() < 1e-9;
-            va = drawn;
-            if settled {
+            margin_v = self.margin_v();
+            let off_v = (volts_per_va * (drawn - va)).abs();
+            if off_v < SETTLED_V || margin_v + 3.0 * off_v < -KEPT {
+                va = drawn;
                 break;
             }
+            let slope = before.map_or(0.0, |(last_va, last_drawn)| {
+                (drawn - last_drawn) / (va - last_va)
+            });
+            before = Some((va, drawn));
+            va += (drawn - va) / (1.0 - slope.clamp(-0.5, 0.5));
         }
         self.own_va = va;
-        self.scratch.amps.clear();
-        self.scratch
-            .amps
-            .extend((0..self.pieces.len()).map(|piece| self.sweep.branch_amps(piece + 1)));
-        self.scratch.tail_v.clear();
-        self.scratch.tail_v.extend(
-            self.tails
-                .iter()
-                .map(|tail| self.sweep.volts(tail.bus as usize)),
-        );
-        self.scratch.lead_drop_v.clear();
-        self.scratch.lead_drop_v.extend(
-            self.tails
-                .iter()
-                .zip(&self.scratch.tail_v)
-                .map(|(tail, volts)| self.sweep.volts(tail.piece as usize + 1) - volts),
-        );
-        let margin_v = self
-            .tails
-            .iter()
-            .zip(&self.scratch.tail_v)
-            .map(|(tail, volts)| volts - tail.least_v)
-            .fold(f64::INFINITY, f64::min);
+        self.remember();
         let within_ampacity = (0..self.pieces.len())
             .all(|piece| self.scratch.amps[piece] <= self.cable(piece).ampacity_a + KEPT);
         Some(Solved {
@@ -175,6 +176,55 @@ impl GaugeFit<'_> {
             amps: self.sweep.source_amps(),
             va,
         })
+    }
+
+    /// Least of (volts - lowest allowed) over the fixtures in the last solution, V.
+    fn margin_v(&self) -> f64 {
+        let over = |tail: &Tail| self.sweep.volts(tail.bus as usize) - tail.least_v;
+        self.tails.iter().map(over).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Keeps currents, fixture voltages and lead drops of the last solution.
+    fn remember(&mut self) {
+        let (scratch, sweep) = (&mut *self.scratch, &*self.sweep);
+        scratch.amps.clear();
+        scratch
+            .amps
+            .extend((0..self.pieces.len()).map(|piece| sweep.branch_amps(piece + 1)));
+        scratch.tail_v.clear();
+        scratch
+            .tail_v
+            .extend(self.tails.iter().map(|tail| sweep.volts(tail.bus as usize)));
+        scratch.lead_drop_v.clear();
+        let joint_v = self
+            .tails
+            .iter()
+            .map(|tail| sweep.volts(tail.piece as usize + 1));
+        scratch.lead_drop_v.extend(
+            joint_v
+                .zip(&scratch.tail_v)
+                .map(|(joint, terminal)| joint - terminal),
+        );
+    }
+
+    /// Whether even the thinnest gauges leave a fixture above its highest voltage.
+    ///
+    /// In the low case every voltage is lower than in the high case with the same
+    /// gauges (hotter, longer, more load, loads added arithmetically, lower line),
+    /// and thicker gauges only raise it: then no choice of gauges suits the tap.
+    fn stands_too_high(&self) -> bool {
+        self.tails
+            .iter()
+            .zip(&self.scratch.tail_v)
+            .any(|(tail, &volts)| volts > tail.most_v + KEPT)
+    }
+
+    /// Solves with the choice already in the scratch memory.
+    pub(super) fn keep(&mut self) -> Option<Solved> {
+        for piece in 0..self.pieces.len() {
+            self.set(piece, self.scratch.choice[piece]);
+        }
+        self.solve().filter(|solved| solved.good())
     }
 
     /// Chooses the gauges; the choice is left in the scratch memory.
@@ -187,16 +237,29 @@ impl GaugeFit<'_> {
         for piece in 0..self.pieces.len() {
             self.set(piece, 0);
         }
-        if let Some(solved) = self.solve().filter(|solved| solved.good()) {
-            return Some(solved);
+        match self.solve() {
+            Some(_) if self.stands_too_high() => return None,
+            Some(solved) if solved.good() => return Some(solved),
+            Some(_) => {}
+            None => {
+                // Collapsed: the currents to start from are those on the thickest gauges.
+                self.take_thickest();
+                self.solve().filter(|solved| solved.good())?;
+            }
         }
+        let solved = self.thicken()?;
+        Some(if self.thin {
+            self.thin_out(solved)
+        } else {
+            solved
+        })
+    }
+
+    fn take_thickest(&mut self) {
         for piece in 0..self.pieces.len() {
             let thickest = thickest(self.gauges(piece));
             self.set(piece, thickest);
         }
-        let full = self.solve().filter(|solved| solved.good())?;
-        let solved = self.thicken().unwrap_or(full);
-        Some(self.thin_out(solved))
     }
 
     /// From the thinnest gauges that carry the present currents upwards.
@@ -237,10 +300,7 @@ impl GaugeFit<'_> {
                 None => hidden_v += 0.25,
             }
         }
-        for piece in 0..self.pieces.len() {
-            let thickest = thickest(self.gauges(piece));
-            self.set(piece, thickest);
-        }
+        self.take_thickest();
         self.solve().filter(|solved| solved.good())
     }
 

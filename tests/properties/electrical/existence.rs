@@ -29,11 +29,14 @@ proptest! {
         let tree = RandomTree::draw(seed, count, Kind::Resistive);
         let feeder = tree.feeder(1.0);
         let (mut arithmetic, mut phasor) = (Sweep::new(), Sweep::new());
-        arithmetic.solve_arithmetic(&feeder, tree.source_v).expect("lightly loaded");
-        phasor.solve_phasor(&feeder, tree.source_v).expect("lightly loaded");
-        for bus in 0..feeder.bus_count() {
-            prop_assert!((arithmetic.volts(bus) - phasor.volts(bus)).abs() <= 1e-10);
-            prop_assert!((arithmetic.branch_amps(bus) - phasor.branch_amps(bus)).abs() <= 1e-9);
+        let real = arithmetic.solve_arithmetic(&feeder, tree.source_v);
+        let complex = phasor.solve_phasor(&feeder, tree.source_v);
+        prop_assert_eq!(real.is_ok(), complex.is_ok());
+        if real.is_ok() {
+            for bus in 0..feeder.bus_count() {
+                prop_assert!((arithmetic.volts(bus) - phasor.volts(bus)).abs() <= 1e-10);
+                prop_assert!((arithmetic.branch_amps(bus) - phasor.branch_amps(bus)).abs() <= 1e-9);
+            }
         }
     }
 
@@ -48,8 +51,8 @@ proptest! {
         }
         let feeder = tree.feeder(1.0);
         let (mut arithmetic, mut phasor) = (Sweep::new(), Sweep::new());
-        phasor.solve_phasor(&feeder, tree.source_v).expect("lightly loaded");
         if arithmetic.solve_arithmetic(&feeder, tree.source_v).is_ok() {
+            phasor.solve_phasor(&feeder, tree.source_v).expect("the lighter case");
             for bus in 0..feeder.bus_count() {
                 prop_assert!(arithmetic.volts(bus) <= phasor.volts(bus) + 1e-9);
             }
