@@ -127,11 +127,7 @@ impl Evaluator {
                 .then(x.cmp(&y))
         });
         taps.into_iter()
-<<<<<<< HEAD
-            .find_map(|tap| self.on_tap(ctx, &shape, supply, secondary, tap))
-=======
             .find_map(|tap| self.on_tap(ctx, shape, supply, secondary, tap))
->>>>>>> main
     }
 
     /// Quick refusal: more current than the secondary has left even at the highest source voltage.
@@ -302,39 +298,16 @@ impl Evaluator {
         self.choose_hardware(ctx, shape)?;
         for _ in 0..MOST_HARDWARE_ROUNDS {
             self.lay_out(ctx, shape);
-<<<<<<< HEAD
-=======
             if self.least_cost(ctx, shape) >= self.ceiling {
                 return None;
             }
->>>>>>> main
             let own_va = shape
                 .leads
                 .iter()
                 .map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va)
                 .sum::<f64>()
                 * 1.05;
-<<<<<<< HEAD
-            let mut fit = GaugeFit {
-                home: &self.home,
-                branch: &self.branch,
-                pieces: &self.pieces,
-                tails: &self.tails,
-                source: LowSource {
-                    tap_v: tap.value() * ctx.job.rules.line.low,
-                    regulation: model.regulation,
-                    rated_va: model.rated.value(),
-                    other_va: supply.other_va,
-                },
-                feeder: &mut self.low,
-                sweep: &mut self.sweep,
-                scratch: &mut self.scratch,
-                own_va,
-            };
-            let solved = fit.choose()?;
-=======
             let solved = self.fitter(ctx, supply, tap, own_va).choose()?;
->>>>>>> main
             for joint in 0..shape.joints.len() {
                 let list = if joint == 0 { &self.home } else { &self.branch };
                 self.cables[joint] = list[self.scratch.choice[joint]];
@@ -451,10 +424,7 @@ impl Evaluator {
                 piece: lead.joint.0,
                 bus: bus as u32,
                 least_v: facts.least_v,
-<<<<<<< HEAD
-=======
                 most_v: facts.most_v,
->>>>>>> main
             });
         }
     }

@@ -7,7 +7,6 @@ mod gauge;
 mod hardware;
 mod shape;
 
-pub(crate) use context::CableFacts;
 pub use context::{Context, FixtureFacts, Landing};
 pub use evaluate::{Evaluator, Figures, Run, Supply};
 pub use shape::Shape;

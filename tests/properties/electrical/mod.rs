@@ -4,3 +4,4 @@ mod agreement;
 mod coupling;
 mod early_rejection;
 mod existence;
+mod plans;
