@@ -34,8 +34,15 @@ fn main() {
                 Outcome::Feasible(solution) => {
                     let cost = &solution.cost;
                     println!(
-                        "{size:4} {seed:3} cost {:10.2} trench {:9.2} cable {:8.2} joints {:7.2} hubs {:7.2} transformers {:8.2} circuits {:3} segments {:5} time {seconds:6.1} s",
+                        "{size:4} {seed:3} {} cost {:10.2} bound {:10.2} gap {:5.2} % trench {:9.2} cable {:8.2} joints {:7.2} hubs {:7.2} transformers {:8.2} circuits {:3} segments {:5} time {seconds:6.1} s",
+                        if garden::is_binding(seed) {
+                            "binding"
+                        } else {
+                            "slack  "
+                        },
                         cost.total().value(),
+                        solution.bound.value.value(),
+                        100.0 * solution.gap(),
                         cost.trench.value(),
                         cost.cable.value(),
                         cost.joints.value(),
@@ -45,10 +52,18 @@ fn main() {
                         job.segments.len(),
                     );
                 }
-                Outcome::NotFound { unserved, .. } => println!(
-                    "{size:4} {seed:3} unserved {} time {seconds:6.1} s",
-                    unserved.len()
-                ),
+                Outcome::NotFound { unserved, .. } => {
+                    println!(
+                        "{size:4} {seed:3} unserved {} time {seconds:6.1} s",
+                        unserved.len()
+                    );
+                }
+                Outcome::Unsound { verdict, .. } => {
+                    println!("{size:4} {seed:3} fails the check:");
+                    for violation in &verdict.violations {
+                        println!("    {violation}");
+                    }
+                }
             }
         }
     }

@@ -56,7 +56,9 @@ impl Exit {
     /// The line printed by `--help`.
     const fn meaning(self) -> &'static str {
         match self {
-            Self::Feasible => "in order: a feasible plan was written, or what was asked about holds",
+            Self::Feasible => {
+                "in order: a feasible plan was written, or what was asked about holds"
+            }
             Self::Unreachable => "a file or folder could not be read or written",
             Self::Refused => "the command line or the job was refused",
             Self::Infeasible => "proven: no plan exists under these rules",

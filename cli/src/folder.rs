@@ -167,7 +167,10 @@ mod tests {
         write(&home.path().join("catalogue/cables.csv"), "tag");
         let job = Folder::open(&home.path().join("job"), false).expect("there");
         let catalogue = job.catalogue("../catalogue").expect("beside it");
-        assert_eq!(catalogue.bytes("cables.csv").expect("read"), Some(b"tag".to_vec()));
+        assert_eq!(
+            catalogue.bytes("cables.csv").expect("read"),
+            Some(b"tag".to_vec())
+        );
         assert_eq!(catalogue.bytes("hubs.csv").expect("absent"), None);
         let absolute = home.path().join("catalogue");
         let message = job
@@ -204,7 +207,10 @@ mod tests {
         job.bytes("fixtures.csv").expect_err("a link out");
         job.catalogue("../catalogue").expect_err("a link elsewhere");
         let job = Folder::open(&home.path().join("job"), true).expect("there");
-        assert_eq!(job.bytes("fixtures.csv").expect("allowed"), Some(b"mine".to_vec()));
+        assert_eq!(
+            job.bytes("fixtures.csv").expect("allowed"),
+            Some(b"mine".to_vec())
+        );
         job.catalogue("../catalogue").expect("allowed");
     }
 

@@ -14,8 +14,8 @@ mod watch;
 
 use args::{Arguments, Command};
 use clap::Parser;
-use failure::Failure;
 use exit::Exit;
+use failure::Failure;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {

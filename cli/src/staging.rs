@@ -37,7 +37,12 @@ impl Target {
         let folder = settle(out)?;
         let parent = folder
             .parent()
-            .ok_or_else(|| refused(out, "it has no folder above it in which to prepare the results"))?
+            .ok_or_else(|| {
+                refused(
+                    out,
+                    "it has no folder above it in which to prepare the results",
+                )
+            })?
             .to_path_buf();
         let target = Self { folder, parent };
         target.look()?;
@@ -121,7 +126,10 @@ impl Target {
         if had_earlier && fs::rename(&earlier, &self.folder).is_err() {
             // The earlier results must outlive the workshop.
             let kept = workshop.keep().join("earlier");
-            return Err(Failure::file("restore the earlier results, now kept in", &kept)(error));
+            return Err(Failure::file(
+                "restore the earlier results, now kept in",
+                &kept,
+            )(error));
         }
         Err(Failure::file("write", &self.folder)(error))
     }
@@ -138,7 +146,12 @@ fn settle(out: &Path) -> Result<PathBuf, Failure> {
             there
         };
         match fs::canonicalize(known) {
-            Ok(path) => return Ok(missing.iter().rev().fold(path, |path, name| path.join(name))),
+            Ok(path) => {
+                return Ok(missing
+                    .iter()
+                    .rev()
+                    .fold(path, |path, name| path.join(name)));
+            }
             Err(error) if error.kind() == io::ErrorKind::NotFound => {}
             Err(error) => return Err(Failure::file("read", out)(error)),
         }
@@ -197,7 +210,10 @@ mod tests {
             let target = Target::find(&out).expect("fit for results");
             target.write(&results(word)).expect("written");
             assert_eq!(names(&out).len(), RESULT_FILES.len());
-            assert_eq!(fs::read_to_string(out.join("bill.csv")).expect("there"), word);
+            assert_eq!(
+                fs::read_to_string(out.join("bill.csv")).expect("there"),
+                word
+            );
         }
         assert_eq!(names(&home.path().join("deep")), ["out"]);
     }

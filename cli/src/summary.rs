@@ -120,8 +120,17 @@ impl Summary {
         let mut fact = |name: &str, text: String| {
             let _infallible = writeln!(out, "  {name:<18} {text}");
         };
-        fact("price", format!("{} {} ({} with tax)", self.price, self.currency, self.total));
-        fact("direct cost", format!("{:.2} {} (what was minimised)", self.direct_cost, self.currency));
+        fact(
+            "price",
+            format!("{} {} ({} with tax)", self.price, self.currency, self.total),
+        );
+        fact(
+            "direct cost",
+            format!(
+                "{:.2} {} (what was minimised)",
+                self.direct_cost, self.currency
+            ),
+        );
         fact("proven bound", self.bound_words());
         fact("labour", format!("{} h", self.labour_hours));
         fact("cable", format!("{} {unit}", self.cable_length));
@@ -130,7 +139,10 @@ impl Summary {
             fact("tightest fixture", tight.words());
         }
         if let Some(words) = self.stopped {
-            fact("search", format!("{words}; a longer one may find a cheaper plan"));
+            fact(
+                "search",
+                format!("{words}; a longer one may find a cheaper plan"),
+            );
         }
         for file in &self.files {
             fact("written", file.clone());
@@ -142,7 +154,10 @@ impl Summary {
         match (self.bound, self.gap_percent) {
             _ if self.proven_optimal => "no plan costs less: this one is proven optimal".to_owned(),
             (Some(bound), Some(gap)) => {
-                format!("no plan costs less than {bound:.2} {}: gap {gap:.1} %", self.currency)
+                format!(
+                    "no plan costs less than {bound:.2} {}: gap {gap:.1} %",
+                    self.currency
+                )
             }
             _ => "none found; nothing is known about cheaper plans".to_owned(),
         }

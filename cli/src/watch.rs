@@ -151,7 +151,10 @@ fn describe(best: &Progress, currency: &str) -> String {
         parts.push(format!("bound {:.2}", bound.value()));
     }
     if let (Some(cost), Some(bound)) = (best.incumbent, best.bound) {
-        parts.push(format!("gap {:.1} %", gap_percent(cost.value(), bound.value())));
+        parts.push(format!(
+            "gap {:.1} %",
+            gap_percent(cost.value(), bound.value())
+        ));
     }
     parts.push(format!("{:.0} % of the work", best.done * 100.0));
     parts.join("  ")

@@ -1,8 +1,6 @@
 //! Jobs built in code: plain defaults, changed field by field.
 
-use duskwright_solver::ids::{
-    CableId, ModelId, NodeId, SurfaceId,
-};
+use duskwright_solver::ids::{CableId, ModelId, NodeId, SurfaceId};
 use duskwright_solver::job::{
     Bid, Cable, CablePrice, CableUse, Common, Conductor, ContactResistance, Fixture, FixtureModel,
     HubKind, Job, JointKind, Layouts, Lead, LineBand, LoadExponent, Margins, Node, Objective,
@@ -18,17 +16,28 @@ use rust_decimal::prelude::FromPrimitive;
 
 /// Money from a float, to the hundredth of a cent.
 pub fn money(amount: f64) -> Money {
-    Money::new(Decimal::from_f64(amount).expect("a finite amount").round_dp(4))
+    Money::new(
+        Decimal::from_f64(amount)
+            .expect("a finite amount")
+            .round_dp(4),
+    )
 }
 
 /// A ratio from a float.
 pub fn ratio(factor: f64) -> Ratio {
-    Ratio::new(Decimal::from_f64(factor).expect("a finite factor").round_dp(6))
+    Ratio::new(
+        Decimal::from_f64(factor)
+            .expect("a finite factor")
+            .round_dp(6),
+    )
 }
 
 /// Any conductor size fits.
 pub fn any_size() -> SizeRange {
-    SizeRange { smallest: SquareMillimetres::new(0.1), largest: SquareMillimetres::new(100.0) }
+    SizeRange {
+        smallest: SquareMillimetres::new(0.1),
+        largest: SquareMillimetres::new(100.0),
+    }
 }
 
 /// A cable for everything: 4 mm², 5 ohm/km at 30 °C.
@@ -44,9 +53,15 @@ pub fn cable(tag: &str, size_mm2: f64, ohms_per_metre: f64, price_per_metre: f64
             coefficient: PerCelsius::new(0.0038),
             reactance: OhmsPerMetre::new(0.0),
         },
-        price: Some(CablePrice { per_unit: money(price_per_metre) }),
+        price: Some(CablePrice {
+            per_unit: money(price_per_metre),
+        }),
         ampacity: Amperes::new(30.0),
-        allowed: CableUse { home_run: true, branch: true, lead: true },
+        allowed: CableUse {
+            home_run: true,
+            branch: true,
+            lead: true,
+        },
         spools: Vec::new(),
         stock: Vec::new(),
     }
@@ -70,15 +85,27 @@ pub fn model(apparent_va: f64) -> FixtureModel {
 
 /// A lead of cable 0.
 pub fn lead(length_m: f64) -> Lead {
-    Lead { cable: CableId(0), length: Metres::new(length_m) }
+    Lead {
+        cable: CableId(0),
+        length: Metres::new(length_m),
+    }
 }
 
 /// One secondary with one tap and one common, 25 A breaker.
 pub fn secondary(tap_volts: f64, lugs: u32) -> Secondary {
     Secondary {
         tag: "S".into(),
-        taps: vec![Tap { tag: "T".into(), volts: Volts::new(tap_volts), lugs, takes: any_size() }],
-        commons: vec![Common { tag: "C".into(), lugs, takes: any_size() }],
+        taps: vec![Tap {
+            tag: "T".into(),
+            volts: Volts::new(tap_volts),
+            lugs,
+            takes: any_size(),
+        }],
+        commons: vec![Common {
+            tag: "C".into(),
+            lugs,
+            takes: any_size(),
+        }],
         breaker: Amperes::new(25.0),
         continuous_fraction: 0.8,
     }
@@ -102,7 +129,9 @@ pub fn transformer(rated_va: f64, price: f64) -> TransformerModel {
 pub fn splice(price: f64, wires: usize) -> JointKind {
     JointKind {
         tag: format!("J{wires}"),
-        holds: vec![WireSet { slots: vec![SquareMillimetres::new(100.0); wires] }],
+        holds: vec![WireSet {
+            slots: vec![SquareMillimetres::new(100.0); wires],
+        }],
         price: money(price),
         hours: Hours::new(0.0),
         contact: ContactResistance(Ohms::new(0.0)),
@@ -113,7 +142,10 @@ pub fn splice(price: f64, wires: usize) -> JointKind {
 pub fn hub(price: f64, ports: u32) -> HubKind {
     HubKind {
         tag: format!("H{ports}"),
-        ports: vec![PortGroup { count: ports, takes: any_size() }],
+        ports: vec![PortGroup {
+            count: ports,
+            takes: any_size(),
+        }],
         inlet: any_size(),
         most_in_use: ports,
         price: money(price),
@@ -126,7 +158,10 @@ pub fn hub(price: f64, ports: u32) -> HubKind {
 pub fn surface(open_per_metre: f64) -> Surface {
     Surface {
         tag: format!("G{open_per_metre}"),
-        open: SurfaceWork { hours_per_unit: 0.0, money_per_unit: money(open_per_metre) },
+        open: SurfaceWork {
+            hours_per_unit: 0.0,
+            money_per_unit: money(open_per_metre),
+        },
         open_fixed: Money::ZERO,
         per_cable: SurfaceWork::default(),
         beyond_limit: None,
@@ -136,7 +171,12 @@ pub fn surface(open_per_metre: f64) -> Surface {
 
 /// A node where joints may stand.
 pub fn node(tag: usize) -> Node {
-    Node { tag: format!("N{tag}"), at: None, rise: Metres::new(0.0), joint_allowed: true }
+    Node {
+        tag: format!("N{tag}"),
+        at: None,
+        rise: Metres::new(0.0),
+        joint_allowed: true,
+    }
 }
 
 /// A segment in surface 0.
@@ -186,10 +226,20 @@ pub fn rules() -> Rules {
         home_run_cable: None,
         common_home_run: false,
         joints_at_fixtures_and_hubs: false,
-        layouts: Layouts { chain: true, hub: true, mixed: true },
+        layouts: Layouts {
+            chain: true,
+            hub: true,
+            mixed: true,
+        },
         smallest_behind_breaker: Vec::new(),
-        line: LineBand { low: 1.0, high: 1.0 },
-        margins: Margins { low: Volts::new(0.0), high: Volts::new(0.0) },
+        line: LineBand {
+            low: 1.0,
+            high: 1.0,
+        },
+        margins: Margins {
+            low: Volts::new(0.0),
+            high: Volts::new(0.0),
+        },
         length_growth: 1.0,
         temperatures: Temperatures {
             low_case: Celsius::new(30.0),
@@ -207,8 +257,15 @@ pub fn job(nodes: usize, edges: &[(usize, usize, f64)], root: usize, at: &[usize
         currency: "credits".into(),
         units: UnitSystem::Metric,
         nodes: (0..nodes).map(node).collect(),
-        segments: edges.iter().map(|&(a, b, length)| segment(a, b, length)).collect(),
-        fixtures: at.iter().enumerate().map(|(f, &at)| fixture(f, at)).collect(),
+        segments: edges
+            .iter()
+            .map(|&(a, b, length)| segment(a, b, length))
+            .collect(),
+        fixtures: at
+            .iter()
+            .enumerate()
+            .map(|(f, &at)| fixture(f, at))
+            .collect(),
         zones: Vec::new(),
         sites: vec![site(root)],
         existing: Vec::new(),
@@ -218,7 +275,11 @@ pub fn job(nodes: usize, edges: &[(usize, usize, f64)], root: usize, at: &[usize
         transformers: vec![transformer(1e6, 0.0)],
         hubs: Vec::new(),
         joints: vec![splice(0.0, 1000)],
-        rates: Rates { labour: money(50.0), waste: Ratio::ZERO, slack: Slack::default() },
+        rates: Rates {
+            labour: money(50.0),
+            waste: Ratio::ZERO,
+            slack: Slack::default(),
+        },
         bid: Bid {
             sundries: Ratio::ZERO,
             overhead: Ratio::ZERO,

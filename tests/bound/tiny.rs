@@ -1,10 +1,12 @@
 //! Random tiny jobs with every feature of the wiring model that the bound looks at.
 
 use crate::jobs;
-use duskwright_solver::ids::{ExistingId, ModelId, NodeId, SiteId, SurfaceId, TransformerModelId, ZoneId};
+use duskwright_solver::ids::{
+    ExistingId, ModelId, NodeId, SiteId, SurfaceId, TransformerModelId, ZoneId,
+};
 use duskwright_solver::job::{
-    Existing, FurtherCircuit, Job, LoadExponent, Objective, Remnant, Slack, Spool, SurfaceWork, Switched, Window,
-    Zone,
+    Existing, FurtherCircuit, Job, LoadExponent, Objective, Remnant, Slack, Spool, SurfaceWork,
+    Switched, Window, Zone,
 };
 use duskwright_solver::units::{Amperes, GridSteps, Metres, VoltAmperes, Volts};
 
@@ -43,11 +45,16 @@ impl Dice {
 /// A connected graph: a random tree and a few more segments, lengths on a 10 cm grid.
 fn graph(dice: &mut Dice, nodes: usize, more: usize) -> Vec<(usize, usize, f64)> {
     let mut length = |dice: &mut Dice| (dice.within(2.0, 20.0) * 10.0).round() / 10.0;
-    let mut edges: Vec<(usize, usize, f64)> =
-        (1..nodes).map(|b| (dice.below(b), b, length(dice))).collect();
+    let mut edges: Vec<(usize, usize, f64)> = (1..nodes)
+        .map(|b| (dice.below(b), b, length(dice)))
+        .collect();
     for _ in 0..more {
         let (a, b) = (dice.below(nodes), dice.below(nodes));
-        if a != b && !edges.iter().any(|&(x, y, _)| (x, y) == (a, b) || (x, y) == (b, a)) {
+        if a != b
+            && !edges
+                .iter()
+                .any(|&(x, y, _)| (x, y) == (a, b) || (x, y) == (b, a))
+        {
             edges.push((a, b, length(dice)));
         }
     }
@@ -80,7 +87,10 @@ fn ground(dice: &mut Dice, job: &mut Job) {
     let mut hard = jobs::surface(dice.pick(&[0.0, 3.0, 12.0]));
     hard.open_fixed = jobs::money(dice.pick(&[0.0, 0.0, 15.0]));
     let mut soft = jobs::surface(dice.pick(&[0.0, 0.5, 2.0, 6.0]));
-    soft.per_cable = SurfaceWork { hours_per_unit: dice.pick(&[0.0, 0.0, 0.01]), money_per_unit: jobs::money(0.0) };
+    soft.per_cable = SurfaceWork {
+        hours_per_unit: dice.pick(&[0.0, 0.0, 0.01]),
+        money_per_unit: jobs::money(0.0),
+    };
     job.surfaces = vec![soft, hard];
     for segment in &mut job.segments {
         segment.surface = SurfaceId::new(usize::from(dice.one_in(4)));
@@ -102,7 +112,10 @@ fn hardware(dice: &mut Dice, job: &mut Job) {
     if dice.one_in(8) {
         job.cables[1].allowed.branch = false;
     }
-    job.joints = vec![jobs::splice(dice.pick(&[0.0, 4.0, 10.0]), 2 + dice.below(2))];
+    job.joints = vec![jobs::splice(
+        dice.pick(&[0.0, 4.0, 10.0]),
+        2 + dice.below(2),
+    )];
     if dice.one_in(2) {
         job.joints.push(jobs::splice(dice.pick(&[6.0, 13.0]), 4));
     }
@@ -128,13 +141,24 @@ fn hardware(dice: &mut Dice, job: &mut Job) {
 fn spools(dice: &mut Dice, job: &mut Job) {
     job.objective = Objective::WholeSpools;
     for cable in &mut job.cables {
-        let each = cable.price.map_or(1.0, |price| price.per_unit.cost().value());
+        let each = cable
+            .price
+            .map_or(1.0, |price| price.per_unit.cost().value());
         cable.spools = vec![
-            Spool { length: GridSteps(2500), price: jobs::money(25.0 * each) },
-            Spool { length: GridSteps(6000), price: jobs::money(54.0 * each) },
+            Spool {
+                length: GridSteps(2500),
+                price: jobs::money(25.0 * each),
+            },
+            Spool {
+                length: GridSteps(6000),
+                price: jobs::money(54.0 * each),
+            },
         ];
         if dice.one_in(3) {
-            cable.stock = vec![Remnant { length: GridSteps(800 + 700 * dice.below(3) as i64), count: 1 }];
+            cable.stock = vec![Remnant {
+                length: GridSteps(800 + 700 * dice.below(3) as i64),
+                count: 1,
+            }];
         }
     }
 }
@@ -145,7 +169,8 @@ fn loads(dice: &mut Dice, job: &mut Job) {
         .map(|_| {
             let mut model = jobs::model(heavy * dice.within(0.5, 1.5));
             model.real = model.real * dice.pick(&[1.0, 0.9, 0.6]);
-            model.exponent = LoadExponent::new(dice.pick(&[0.0, 0.5, 1.0, 1.6, 2.0])).expect("lawful");
+            model.exponent =
+                LoadExponent::new(dice.pick(&[0.0, 0.5, 1.0, 1.6, 2.0])).expect("lawful");
             let low = dice.pick(&[9.0, 10.0, 10.8]);
             model.window = Window::new(Volts::new(low), Volts::new(16.0)).expect("lawful");
             if dice.one_in(2) {
@@ -163,8 +188,14 @@ fn loads(dice: &mut Dice, job: &mut Job) {
 }
 
 fn sources(dice: &mut Dice, job: &mut Job) {
-    let sum: f64 = job.fixture_ids().map(|f| job.model_of(f).apparent.value()).sum();
-    let mut small = jobs::transformer(sum * dice.pick(&[0.6, 1.0, 1.3]), dice.pick(&[0.0, 20.0, 60.0]));
+    let sum: f64 = job
+        .fixture_ids()
+        .map(|f| job.model_of(f).apparent.value())
+        .sum();
+    let mut small = jobs::transformer(
+        sum * dice.pick(&[0.6, 1.0, 1.3]),
+        dice.pick(&[0.0, 20.0, 60.0]),
+    );
     let mut large = jobs::transformer(sum * 2.2, dice.pick(&[25.0, 90.0]));
     for model in [&mut small, &mut large] {
         model.regulation = dice.pick(&[0.0, 0.0, 0.04, 0.08]);
@@ -175,7 +206,8 @@ fn sources(dice: &mut Dice, job: &mut Job) {
             taps[1].tag = "T2".into();
             taps[1].volts = Volts::new(dice.pick(&[11.0, 14.0]));
         }
-        model.secondaries[0].breaker = Amperes::new(dice.pick(&[25.0, 25.0, 1.6 * sum / 12.0, 0.8 * sum / 12.0]));
+        model.secondaries[0].breaker =
+            Amperes::new(dice.pick(&[25.0, 25.0, 1.6 * sum / 12.0, 0.8 * sum / 12.0]));
         if dice.one_in(3) {
             let other = model.secondaries[0].clone();
             model.secondaries.push(other);
@@ -214,9 +246,18 @@ fn standing(dice: &mut Dice, job: &mut Job, sum: f64) {
         tag: format!("E{}", ExistingId(0).index()),
         site: SiteId::new(dice.below(job.sites.len())),
         model,
-        present_load: secondaries.iter().map(|_| VoltAmperes::new(sum * dice.pick(&[0.0, 0.2]))).collect(),
-        tap_lugs_used: secondaries.iter().map(|one| vec![0; one.taps.len()]).collect(),
-        common_lugs_used: secondaries.iter().map(|one| vec![0; one.commons.len()]).collect(),
+        present_load: secondaries
+            .iter()
+            .map(|_| VoltAmperes::new(sum * dice.pick(&[0.0, 0.2])))
+            .collect(),
+        tap_lugs_used: secondaries
+            .iter()
+            .map(|one| vec![0; one.taps.len()])
+            .collect(),
+        common_lugs_used: secondaries
+            .iter()
+            .map(|one| vec![0; one.commons.len()])
+            .collect(),
         zone: None,
     });
 }
@@ -234,7 +275,12 @@ fn rules(dice: &mut Dice, job: &mut Job) {
     }
     if dice.one_in(3) {
         let switched = dice.pick(&[Switched::Transformer, Switched::Secondary]);
-        job.zones = (0..2).map(|z| Zone { tag: format!("Z{z}"), switched }).collect();
+        job.zones = (0..2)
+            .map(|z| Zone {
+                tag: format!("Z{z}"),
+                switched,
+            })
+            .collect();
         for fixture in &mut job.fixtures {
             fixture.zone = dice.pick(&[None, Some(ZoneId(0)), Some(ZoneId(1))]);
         }

@@ -100,7 +100,14 @@ pub fn planned() -> &'static (Desk, Said) {
 
 /// The words that plan the courtyard in these tests.
 pub const PLAN_COURTYARD: [&str; 8] = [
-    "plan", "courtyard", "--out", "out", "--effort", "quick", "--date", "2026-03-28",
+    "plan",
+    "courtyard",
+    "--out",
+    "out",
+    "--effort",
+    "quick",
+    "--date",
+    "2026-03-28",
 ];
 
 fn samples() -> PathBuf {

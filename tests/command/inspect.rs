@@ -17,7 +17,13 @@ fn every_mistake_is_reported_with_file_and_line() {
     desk.edit("courtyard/paths.csv", "3.4", "-3.4");
     let said = desk.run(&["inspect", "courtyard"]);
     said.ended_with(2);
-    for words in ["fixtures.csv:4", "`spot-wyde`", "spot-wide", "paths.csv:2", "-3.4"] {
+    for words in [
+        "fixtures.csv:4",
+        "`spot-wyde`",
+        "spot-wide",
+        "paths.csv:2",
+        "-3.4",
+    ] {
         assert!(said.err.contains(words), "no `{words}` in\n{}", said.err);
     }
 }
@@ -39,7 +45,13 @@ fn the_schema_names_every_table_and_its_required_columns() {
     let desk = Desk::with_courtyard();
     let said = desk.run(&["schema"]);
     said.ended_with(0);
-    for words in ["job.toml", "paths.csv", "fixture_models.csv", "window_low_v", "labour_per_hour"] {
+    for words in [
+        "job.toml",
+        "paths.csv",
+        "fixture_models.csv",
+        "window_low_v",
+        "labour_per_hour",
+    ] {
         assert!(said.out.contains(words), "no `{words}` in\n{}", said.out);
     }
 }

@@ -4,7 +4,12 @@ use crate::desk::{Desk, PLAN_COURTYARD, planned};
 use std::fs;
 
 const RESULTS: [&str; 6] = [
-    "bill.csv", "circuits.csv", "fixtures.csv", "pieces.csv", "plan.json", "report.pdf",
+    "bill.csv",
+    "circuits.csv",
+    "fixtures.csv",
+    "pieces.csv",
+    "plan.json",
+    "report.pdf",
 ];
 
 #[test]
@@ -12,10 +17,21 @@ fn a_planned_job_leaves_six_files_and_says_what_matters() {
     let (desk, said) = planned();
     said.ended_with(0);
     assert_eq!(desk.names("out"), RESULTS);
-    for words in ["Mill courtyard: 12 fixtures", "price", "direct cost", "proven bound", "tightest fixture", "report.pdf"] {
+    for words in [
+        "Mill courtyard: 12 fixtures",
+        "price",
+        "direct cost",
+        "proven bound",
+        "tightest fixture",
+        "report.pdf",
+    ] {
         assert!(said.out.contains(words), "no `{words}` in\n{}", said.out);
     }
-    assert!(fs::read(desk.path("out/report.pdf")).expect("there").starts_with(b"%PDF-"));
+    assert!(
+        fs::read(desk.path("out/report.pdf"))
+            .expect("there")
+            .starts_with(b"%PDF-")
+    );
     // One row a fixture and one heading.
     assert_eq!(desk.text("out/fixtures.csv").lines().count(), 13);
 }
@@ -55,7 +71,11 @@ fn one_thread_and_two_write_the_same_bytes() {
     let (desk, said) = planned();
     said.ended_with(0);
     let again = Desk::with_courtyard();
-    let words: Vec<&str> = PLAN_COURTYARD.iter().copied().chain(["--threads", "1"]).collect();
+    let words: Vec<&str> = PLAN_COURTYARD
+        .iter()
+        .copied()
+        .chain(["--threads", "1"])
+        .collect();
     again.run(&words).ended_with(0);
     for name in RESULTS {
         let name = format!("out/{name}");

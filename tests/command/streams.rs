@@ -31,7 +31,12 @@ fn the_help_tells_the_exit_codes() {
     let desk = Desk::with_courtyard();
     let said = desk.run(&["--help"]);
     said.ended_with(0);
-    for code in ["0  in order", "2  the command line", "3  proven", "5  a plan failed"] {
+    for code in [
+        "0  in order",
+        "2  the command line",
+        "3  proven",
+        "5  a plan failed",
+    ] {
         assert!(said.out.contains(code), "no `{code}` in\n{}", said.out);
     }
 }

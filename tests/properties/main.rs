@@ -1,5 +1,7 @@
 //! Test room: properties.
 
+mod any_plan;
 mod electrical;
 mod nodal;
 mod plan_file;
+mod second_opinion;

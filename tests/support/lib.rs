@@ -3,5 +3,7 @@
 pub mod bin_packing;
 pub mod build;
 pub mod feeders;
+pub mod full_job;
 pub mod random_trees;
 pub mod reference;
+pub mod small_job;

@@ -78,7 +78,14 @@ impl Contents {
         let mut fact = |name: &str, text: String| {
             let _infallible = writeln!(out, "  {name:<14} {text}");
         };
-        fact("load", format!("{}, {:.1} VA rated", counted(self.fixtures, "fixture"), self.rated_va));
+        fact(
+            "load",
+            format!(
+                "{}, {:.1} VA rated",
+                counted(self.fixtures, "fixture"),
+                self.rated_va
+            ),
+        );
         fact(
             "site plan",
             format!(

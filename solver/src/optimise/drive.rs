@@ -32,12 +32,7 @@ fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
 }
 
 /// Searches for the cheapest plan.
-pub(crate) fn search(
-    ctx: &Context<'_>,
-    settings: &Settings,
-    observer: &dyn Observer,
-    bound: Option<Cost>,
-) -> Found {
+pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Observer) -> Found {
     let near = Neighbours::new(ctx);
     let stop = || observer.should_stop();
     let mut chains: Vec<Chain> = (0..CHAINS)
@@ -79,7 +74,7 @@ pub(crate) fn search(
         let served_all = best.unserved.is_empty();
         observer.progress(Progress {
             incumbent: served_all.then(|| Cost::new(best.state.cost())),
-            bound,
+            bound: None,
             done: share(round + 1),
         });
         if observer.should_stop() {

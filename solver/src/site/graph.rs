@@ -59,6 +59,8 @@ impl SiteGraph {
                 groups.union(node.0, other.0);
             }
         }
-        (0..self.node_count()).map(|node| NodeId(groups.find(NodeId::new(node).0))).collect()
+        (0..self.node_count())
+            .map(|node| NodeId(groups.find(NodeId::new(node).0)))
+            .collect()
     }
 }

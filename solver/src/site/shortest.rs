@@ -15,7 +15,10 @@ struct Entry {
 impl Eq for Entry {}
 impl Ord for Entry {
     fn cmp(&self, other: &Self) -> Ordering {
-        other.distance.total_cmp(&self.distance).then_with(|| other.node.cmp(&self.node))
+        other
+            .distance
+            .total_cmp(&self.distance)
+            .then_with(|| other.node.cmp(&self.node))
     }
 }
 impl PartialOrd for Entry {
@@ -55,8 +58,18 @@ impl ShortestRoutes {
     /// Memory for a graph of `nodes` nodes.
     #[must_use]
     pub fn new(nodes: usize) -> Self {
-        let blank = Label { stamp: 0, settled: false, distance: 0.0, start: 0, via: None };
-        Self { labels: vec![blank; nodes], heap: BinaryHeap::new(), stamp: 0 }
+        let blank = Label {
+            stamp: 0,
+            settled: false,
+            distance: 0.0,
+            start: 0,
+            via: None,
+        };
+        Self {
+            labels: vec![blank; nodes],
+            heap: BinaryHeap::new(),
+            stamp: 0,
+        }
     }
 
     fn label(&self, node: NodeId) -> Option<&Label> {
@@ -68,7 +81,13 @@ impl ShortestRoutes {
         if label.stamp == self.stamp && (label.settled || label.distance <= distance) {
             return;
         }
-        *label = Label { stamp: self.stamp, settled: false, distance, start, via };
+        *label = Label {
+            stamp: self.stamp,
+            settled: false,
+            distance,
+            start,
+            via,
+        };
         self.heap.push(Entry { distance, node });
     }
 
@@ -109,13 +128,17 @@ impl ShortestRoutes {
     /// Distance to a settled node of the last search.
     #[must_use]
     pub fn distance(&self, node: NodeId) -> Option<f64> {
-        self.label(node).filter(|label| label.settled).map(|label| label.distance)
+        self.label(node)
+            .filter(|label| label.settled)
+            .map(|label| label.distance)
     }
 
     /// Which start (position in the list given) a settled node hangs on.
     #[must_use]
     pub fn start(&self, node: NodeId) -> Option<usize> {
-        self.label(node).filter(|label| label.settled).map(|label| label.start as usize)
+        self.label(node)
+            .filter(|label| label.settled)
+            .map(|label| label.start as usize)
     }
 
     /// Appends the segments from a settled `node` back to its start, in that order.
@@ -136,9 +159,14 @@ mod tests {
     fn entries_come_out_nearest_first_and_ties_by_node() {
         let mut heap = BinaryHeap::new();
         for (distance, node) in [(2.0, 1), (1.0, 7), (1.0, 3)] {
-            heap.push(Entry { distance, node: NodeId(node) });
+            heap.push(Entry {
+                distance,
+                node: NodeId(node),
+            });
         }
-        let order: Vec<u32> = std::iter::from_fn(|| heap.pop()).map(|entry| entry.node.0).collect();
+        let order: Vec<u32> = std::iter::from_fn(|| heap.pop())
+            .map(|entry| entry.node.0)
+            .collect();
         assert_eq!(order, [3, 7, 1]);
     }
 }

@@ -48,7 +48,8 @@ pub fn price_per_metre(job: &Job, cable: usize) -> f64 {
     match (job.objective, job.cables[cable].price) {
         (Objective::WholeSpools, _) | (_, None) => 0.0,
         (_, Some(price)) => {
-            price.per_unit.cost().value() * (1.0 + job.rates.waste.value()) / job.units.metres_per_unit()
+            price.per_unit.cost().value() * (1.0 + job.rates.waste.value())
+                / job.units.metres_per_unit()
         }
     }
 }
@@ -56,23 +57,38 @@ pub fn price_per_metre(job: &Job, cable: usize) -> f64 {
 impl<'a> Ground<'a> {
     pub fn new(job: &'a Job, steps_left: u64) -> Self {
         let slack = job.rates.slack;
-        assert!(slack.hub == slack.splice, "the judge takes hubs and splices with equal slack");
+        assert!(
+            slack.hub == slack.splice,
+            "the judge takes hubs and splices with equal slack"
+        );
         let labour = job.rates.labour.cost().value();
         let least_price = (0..job.cables.len())
             .filter(|&k| job.cables[k].allowed.home_run || job.cables[k].allowed.branch)
             .map(|k| price_per_metre(job, k))
             .fold(f64::INFINITY, f64::min);
-        let splices = job.joints.iter().map(|kind| kind.price.cost().value() + kind.hours.value() * labour);
-        let hubs = job.hubs.iter().map(|kind| kind.price.cost().value() + kind.hours.value() * labour);
+        let splices = job
+            .joints
+            .iter()
+            .map(|kind| kind.price.cost().value() + kind.hours.value() * labour);
+        let hubs = job
+            .hubs
+            .iter()
+            .map(|kind| kind.price.cost().value() + kind.hours.value() * labour);
         let cheapest = job
             .transformers
             .iter()
             .map(|model| model.price.cost().value() + model.hours.value() * labour)
             .fold(f64::INFINITY, f64::min);
         let least_source = (0..job.sites.len())
-            .map(|s| match job.existing.iter().any(|standing| standing.site.index() == s) {
-                true => 0.0,
-                false => job.sites[s].cost.cost().value() + cheapest,
+            .map(|s| {
+                match job
+                    .existing
+                    .iter()
+                    .any(|standing| standing.site.index() == s)
+                {
+                    true => 0.0,
+                    false => job.sites[s].cost.cost().value() + cheapest,
+                }
             })
             .collect();
         Self {
@@ -101,9 +117,16 @@ impl<'a> Ground<'a> {
             return 0.0;
         }
         let slack = job.rates.slack;
-        let near = from.map_or(slack.transformer.value() + rise(site_node), |node| slack.splice.value() + rise(node));
+        let near = from.map_or(slack.transformer.value() + rise(site_node), |node| {
+            slack.splice.value() + rise(node)
+        });
         let far = slack.splice.value() + rise(to);
-        let steps_per_metre = 100.0 / if job.units.metres_per_unit() == 1.0 { 1.0 } else { 3.048 };
+        let steps_per_metre = 100.0
+            / if job.units.metres_per_unit() == 1.0 {
+                1.0
+            } else {
+                3.048
+            };
         ((route + near + far) * steps_per_metre - 1e-6).ceil() / steps_per_metre
     }
 
@@ -120,7 +143,9 @@ impl<'a> Ground<'a> {
             .map(|node| {
                 let ways = self.paths[own][node]
                     .iter()
-                    .filter(|path| path.mask == 0 || path.metres + slack <= lead.length.value() + 1e-9)
+                    .filter(|path| {
+                        path.mask == 0 || path.metres + slack <= lead.length.value() + 1e-9
+                    })
                     .map(|path| path.mask)
                     .collect();
                 (node, ways)
@@ -131,7 +156,8 @@ impl<'a> Ground<'a> {
 
     /// Every circuit for `fixtures` from `site` that leaves the whole below `limit`.
     pub fn shapes(&mut self, fixtures: &[usize], site: usize, limit: f64) -> Vec<Shape> {
-        let landings: Vec<Vec<(usize, Vec<u32>)>> = fixtures.iter().map(|&f| self.landings(f)).collect();
+        let landings: Vec<Vec<(usize, Vec<u32>)>> =
+            fixtures.iter().map(|&f| self.landings(f)).collect();
         let mut found = Vec::new();
         let mut chosen = Vec::new();
         let limit = limit - self.least_source[site];
@@ -140,7 +166,10 @@ impl<'a> Ground<'a> {
         found
     }
 
-    #[expect(clippy::too_many_arguments, reason = "a plain recursion over the choices")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "a plain recursion over the choices"
+    )]
     fn land(
         &mut self,
         fixtures: &[usize],
@@ -172,7 +201,13 @@ impl<'a> Ground<'a> {
             .collect();
         for extra in 0..1_u32 << spare.len() {
             let mut nodes = needed.clone();
-            nodes.extend(spare.iter().enumerate().filter(|(i, _)| extra >> i & 1 == 1).map(|(_, &node)| node));
+            nodes.extend(
+                spare
+                    .iter()
+                    .enumerate()
+                    .filter(|(i, _)| extra >> i & 1 == 1)
+                    .map(|(_, &node)| node),
+            );
             if self.trench[mask as usize] + nodes.len() as f64 * self.least_joint >= limit {
                 continue;
             }
@@ -182,20 +217,34 @@ impl<'a> Ground<'a> {
                 .map(|(&f, node)| (f, nodes.iter().position(|at| at == node).expect("landed")))
                 .collect();
             let least = nodes.len() as f64 * self.least_joint;
-            let mut shape = Shape { site, joints: Vec::new(), leads, mask, least };
+            let mut shape = Shape {
+                site,
+                joints: Vec::new(),
+                leads,
+                mask,
+                least,
+            };
             self.feed(&nodes, needed.len(), &mut shape, limit, found);
         }
     }
 
     /// Chooses, joint by joint, what feeds it and along which path.
-    fn feed(&mut self, nodes: &[usize], needed: usize, shape: &mut Shape, limit: f64, found: &mut Vec<Shape>) {
+    fn feed(
+        &mut self,
+        nodes: &[usize],
+        needed: usize,
+        shape: &mut Shape,
+        limit: f64,
+        found: &mut Vec<Shape>,
+    ) {
         if !self.step() {
             return;
         }
         let this = shape.joints.len();
         if this == nodes.len() {
             let has_home = shape.joints.iter().any(|joint| joint.parent.is_none());
-            let useful = (needed..nodes.len()).all(|j| shape.joints.iter().any(|joint| joint.parent == Some(j)));
+            let useful = (needed..nodes.len())
+                .all(|j| shape.joints.iter().any(|joint| joint.parent == Some(j)));
             if has_home && useful {
                 found.push(shape.clone());
             }
@@ -203,7 +252,10 @@ impl<'a> Ground<'a> {
         }
         let site_node = self.job.sites[shape.site].node.index();
         let home_taken = shape.joints.iter().any(|joint| joint.parent.is_none());
-        let parents = (0..nodes.len()).filter(|&j| j != this).map(Some).chain((!home_taken).then_some(None));
+        let parents = (0..nodes.len())
+            .filter(|&j| j != this)
+            .map(Some)
+            .chain((!home_taken).then_some(None));
         for parent in parents {
             if parent.is_some_and(|parent| leads_back(shape, this, parent)) {
                 continue;
@@ -217,7 +269,12 @@ impl<'a> Ground<'a> {
                 shape.mask |= path.mask;
                 shape.least += metres * self.least_price + path.work;
                 if self.trench[shape.mask as usize] + shape.least < limit {
-                    shape.joints.push(JointShape { node: nodes[this], parent, metres, work: path.work });
+                    shape.joints.push(JointShape {
+                        node: nodes[this],
+                        parent,
+                        metres,
+                        work: path.work,
+                    });
                     self.feed(nodes, needed, shape, limit, found);
                     shape.joints.pop();
                 }

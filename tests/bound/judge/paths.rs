@@ -47,7 +47,8 @@ fn walk(job: &Job, here: usize, seen: u32, so_far: &Path, row: &mut [Vec<Path>])
 fn cable_work(job: &Job, s: usize) -> f64 {
     let segment = &job.segments[s];
     let work = job.surface(segment.surface).per_cable;
-    let per_unit = work.money_per_unit.cost().value() + work.hours_per_unit * job.rates.labour.cost().value();
+    let per_unit =
+        work.money_per_unit.cost().value() + work.hours_per_unit * job.rates.labour.cost().value();
     job.units.from_metres(segment.length) * per_unit
 }
 
@@ -64,6 +65,11 @@ pub fn trenches(job: &Job) -> Vec<f64> {
         })
         .collect();
     (0..1_usize << one.len())
-        .map(|mask| (0..one.len()).filter(|s| mask >> s & 1 == 1).map(|s| one[s]).sum())
+        .map(|mask| {
+            (0..one.len())
+                .filter(|s| mask >> s & 1 == 1)
+                .map(|s| one[s])
+                .sum()
+        })
         .collect()
 }

@@ -26,7 +26,13 @@ pub struct Enumeration<'a> {
 
 impl<'a> Enumeration<'a> {
     pub fn new(job: &'a Job, limit: f64, steps: u64) -> Self {
-        Self { job, ground: Ground::new(job, steps), shapes: BTreeMap::new(), limit, found: false }
+        Self {
+            job,
+            ground: Ground::new(job, steps),
+            shapes: BTreeMap::new(),
+            limit,
+            found: false,
+        }
     }
 
     /// Goes through all plans below the limit.
@@ -90,7 +96,9 @@ impl<'a> Enumeration<'a> {
 
     fn extend(&mut self, set: u32, site: usize, left: u32, circuits: &mut Vec<Shape>) {
         if !self.shapes.contains_key(&(set, site)) {
-            let members: Vec<usize> = (0..self.job.fixtures.len()).filter(|f| set >> f & 1 == 1).collect();
+            let members: Vec<usize> = (0..self.job.fixtures.len())
+                .filter(|f| set >> f & 1 == 1)
+                .collect();
             let shapes = self.ground.shapes(&members, site, self.limit);
             self.shapes.insert((set, site), shapes);
         }
@@ -111,7 +119,10 @@ impl<'a> Enumeration<'a> {
 
     fn choose_gauges(&mut self, circuits: &[Shape]) {
         let (base, mask) = self.money(circuits);
-        let joints: f64 = circuits.iter().map(|shape| shape.joints.len() as f64 * self.ground.least_joint).sum();
+        let joints: f64 = circuits
+            .iter()
+            .map(|shape| shape.joints.len() as f64 * self.ground.least_joint)
+            .sum();
         let pieces: Vec<(usize, usize)> = circuits
             .iter()
             .enumerate()
@@ -119,14 +130,25 @@ impl<'a> Enumeration<'a> {
             .collect();
         let mut wired: Vec<Wired> = circuits
             .iter()
-            .map(|shape| Wired { shape: shape.clone(), gauges: vec![usize::MAX; shape.joints.len()] })
+            .map(|shape| Wired {
+                shape: shape.clone(),
+                gauges: vec![usize::MAX; shape.joints.len()],
+            })
             .collect();
         let trench = self.ground.trench[mask as usize];
         // What the transformers and joints add is counted anew when they are chosen.
         self.gauge(&pieces, 0, &mut wired, base, joints, trench);
     }
 
-    fn gauge(&mut self, pieces: &[(usize, usize)], at: usize, wired: &mut [Wired], money: f64, joints: f64, trench: f64) {
+    fn gauge(
+        &mut self,
+        pieces: &[(usize, usize)],
+        at: usize,
+        wired: &mut [Wired],
+        money: f64,
+        joints: f64,
+        trench: f64,
+    ) {
         if money >= self.limit || !self.ground.step() {
             return;
         }
@@ -139,8 +161,16 @@ impl<'a> Enumeration<'a> {
         let metres = wired[c].shape.joints[j].metres;
         for cable in 0..self.job.cables.len() {
             let allowed = self.job.cables[cable].allowed;
-            let fits = if home { allowed.home_run } else { allowed.branch };
-            let named = self.job.rules.home_run_cable.is_none_or(|named| named.index() == cable || !home);
+            let fits = if home {
+                allowed.home_run
+            } else {
+                allowed.branch
+            };
+            let named = self
+                .job
+                .rules
+                .home_run_cable
+                .is_none_or(|named| named.index() == cable || !home);
             if fits && named {
                 wired[c].gauges[j] = cable;
                 let more = metres * (price_per_metre(self.job, cable) - self.ground.least_price);
@@ -152,7 +182,11 @@ impl<'a> Enumeration<'a> {
 
     /// Joint hardware, spools, transformers; then the electrical check.
     fn finish(&mut self, wired: &[Wired], money: f64, least_joints: f64, trench: f64) {
-        let Some(joints) = wired.iter().map(|one| self.hardware(one)).sum::<Option<f64>>() else {
+        let Some(joints) = wired
+            .iter()
+            .map(|one| self.hardware(one))
+            .sum::<Option<f64>>()
+        else {
             return;
         };
         let with_joints = money - least_joints + joints + self.spools(wired);
@@ -183,8 +217,17 @@ impl<'a> Enumeration<'a> {
                     .map(|lead| self.job.cable(lead.cable).size.value())
                     .collect();
                 let pieces = one.shape.joints.iter().zip(&one.gauges);
-                wires.extend(pieces.filter(|(other, _)| other.parent == Some(j)).map(|(_, gauge)| size(*gauge)));
-                self.joint(one.shape.joints[j].node, size(one.gauges[j]), &wires, fixtures)
+                wires.extend(
+                    pieces
+                        .filter(|(other, _)| other.parent == Some(j))
+                        .map(|(_, gauge)| size(*gauge)),
+                );
+                self.joint(
+                    one.shape.joints[j].node,
+                    size(one.gauges[j]),
+                    &wires,
+                    fixtures,
+                )
             })
             .sum()
     }
@@ -196,7 +239,10 @@ impl<'a> Enumeration<'a> {
         wires.push(incoming);
         wires.sort_by(|a, b| b.total_cmp(a));
         let splice_here = !job.rules.joints_at_fixtures_and_hubs
-            || job.fixtures.iter().any(|fixture| fixture.node.index() == node);
+            || job
+                .fixtures
+                .iter()
+                .any(|fixture| fixture.node.index() == node);
         let splices = job
             .joints
             .iter()
@@ -204,7 +250,11 @@ impl<'a> Enumeration<'a> {
             .filter(|kind| {
                 kind.holds.iter().any(|set| {
                     set.slots.len() >= wires.len()
-                        && set.slots.iter().zip(&wires).all(|(slot, wire)| *wire <= slot.value() * 1.001)
+                        && set
+                            .slots
+                            .iter()
+                            .zip(&wires)
+                            .all(|(slot, wire)| *wire <= slot.value() * 1.001)
                 })
             })
             .map(|kind| kind.price.cost().value() + kind.hours.value() * labour);
@@ -213,11 +263,17 @@ impl<'a> Enumeration<'a> {
             .iter()
             .filter(|kind| {
                 let ports: u32 = kind.ports.iter().map(|group| group.count).sum();
-                let most = kind.most_in_use.min(ports.saturating_sub(job.rules.spare.ports));
+                let most = kind
+                    .most_in_use
+                    .min(ports.saturating_sub(job.rules.spare.ports));
                 outgoing.len() as u32 <= most
                     && fixtures <= job.rules.most_fixtures_per_hub.unwrap_or(u32::MAX)
                     && incoming <= kind.inlet.largest.value() * 1.001
-                    && outgoing.iter().all(|wire| kind.ports.iter().any(|group| *wire <= group.takes.largest.value() * 1.001))
+                    && outgoing.iter().all(|wire| {
+                        kind.ports
+                            .iter()
+                            .any(|group| *wire <= group.takes.largest.value() * 1.001)
+                    })
             })
             .map(|kind| kind.price.cost().value() + kind.hours.value() * labour);
         splices.chain(hubs).min_by(f64::total_cmp)
@@ -239,12 +295,20 @@ impl<'a> Enumeration<'a> {
                     .filter(|(_, gauge)| **gauge == k)
                     .map(|(joint, _)| joint.metres)
                     .sum();
-                let stock: f64 =
-                    cable.stock.iter().map(|rest| grid.metres(rest.length).value() * f64::from(rest.count)).sum();
+                let stock: f64 = cable
+                    .stock
+                    .iter()
+                    .map(|rest| grid.metres(rest.length).value() * f64::from(rest.count))
+                    .sum();
                 let spools: Vec<(f64, f64)> = cable
                     .spools
                     .iter()
-                    .map(|spool| (grid.metres(spool.length).value(), spool.price.cost().value()))
+                    .map(|spool| {
+                        (
+                            grid.metres(spool.length).value(),
+                            spool.price.cost().value(),
+                        )
+                    })
                     .collect();
                 cover(used - stock, &spools)
             })

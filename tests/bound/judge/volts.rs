@@ -30,7 +30,8 @@ pub struct Solved {
 
 fn ohms(job: &Job, cable: &Cable, metres: f64) -> f64 {
     let warm = job.rules.temperatures.low_case.value() - cable.conductor.at.value();
-    let per_metre = cable.conductor.resistance.value() * (1.0 + cable.conductor.coefficient.value() * warm);
+    let per_metre =
+        cable.conductor.resistance.value() * (1.0 + cable.conductor.coefficient.value() * warm);
     2.0 * per_metre * metres * job.rules.length_growth
 }
 
@@ -41,16 +42,30 @@ fn fixture_current(job: &Job, fixture: usize, volts: f64) -> f64 {
 }
 
 /// Solves the circuits of a transformer together; `None` when no steady state is reached.
-pub fn solve(job: &Job, rated_va: f64, regulation: f64, present_va: f64, live: &[Live<'_>]) -> Option<Solved> {
+pub fn solve(
+    job: &Job,
+    rated_va: f64,
+    regulation: f64,
+    present_va: f64,
+    live: &[Live<'_>],
+) -> Option<Solved> {
     let source = |tap: f64, apparent: f64| {
         tap * job.rules.line.low * (1.0 + regulation * (1.0 - apparent / rated_va))
     };
     let mut apparent = present_va;
-    let mut currents: Vec<Vec<f64>> = live.iter().map(|one| vec![0.0; one.shape.leads.len()]).collect();
+    let mut currents: Vec<Vec<f64>> = live
+        .iter()
+        .map(|one| vec![0.0; one.shape.leads.len()])
+        .collect();
     let mut solved = None;
     for round in 0..4000 {
         let mut change = 0.0_f64;
-        let mut result = Solved { fixtures: Vec::new(), pieces: Vec::new(), circuits: Vec::new(), apparent: present_va };
+        let mut result = Solved {
+            fixtures: Vec::new(),
+            pieces: Vec::new(),
+            circuits: Vec::new(),
+            apparent: present_va,
+        };
         for (one, currents) in live.iter().zip(currents.iter_mut()) {
             let start = source(one.tap_volts, apparent);
             let pieces = piece_currents(one.shape, currents);
@@ -59,7 +74,9 @@ pub fn solve(job: &Job, rated_va: f64, regulation: f64, present_va: f64, live: &
             result.apparent += start * total;
             for (l, &(fixture, joint)) in one.shape.leads.iter().enumerate() {
                 let lead = job.model_of(FixtureId::new(fixture)).lead;
-                let drop = lead.map_or(0.0, |lead| ohms(job, job.cable(lead.cable), lead.length.value()) * currents[l]);
+                let drop = lead.map_or(0.0, |lead| {
+                    ohms(job, job.cable(lead.cable), lead.length.value()) * currents[l]
+                });
                 let volts = joints[joint] - drop;
                 if volts <= 0.1 {
                     return None;
@@ -95,7 +112,8 @@ fn piece_currents(shape: &Shape, leads: &[f64]) -> Vec<f64> {
 }
 
 fn joint_volts(job: &Job, one: &Live<'_>, pieces: &[f64], start: f64) -> Vec<f64> {
-    let drop = |j: usize| ohms(job, &job.cables[one.gauges[j]], one.shape.joints[j].metres) * pieces[j];
+    let drop =
+        |j: usize| ohms(job, &job.cables[one.gauges[j]], one.shape.joints[j].metres) * pieces[j];
     (0..pieces.len())
         .map(|joint| {
             let (mut volts, mut at) = (start, Some(joint));
