@@ -1,6 +1,7 @@
 //! Test room: properties.
 
 mod any_plan;
+mod cutting;
 mod electrical;
 mod nodal;
 mod plan_file;
