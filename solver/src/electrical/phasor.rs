@@ -240,7 +240,7 @@ fn pass(buses: &mut [PhasorBus], feeder: &Feeder) -> Result<f64, NoSolution> {
         pivot.a += 1.0;
         pivot.d += 1.0;
         let determinant = pivot.determinant();
-        if !(determinant > 0.0) {
+        if determinant.is_nan() || determinant <= 0.0 {
             return Err(failure(index, determinant));
         }
         let share = pivot.inverse(determinant);
@@ -258,7 +258,7 @@ fn pass(buses: &mut [PhasorBus], feeder: &Feeder) -> Result<f64, NoSolution> {
         let volts = bus.share.apply(parent_v).minus(bus.drop);
         let moved = volts.minus(bus.volts);
         let step = moved.re.abs() + moved.im.abs();
-        if !(volts.re > 0.0) {
+        if volts.re.is_nan() || volts.re <= 0.0 {
             return Err(failure(index, volts.re));
         }
         largest_step = largest_step.max(step);
