@@ -3,6 +3,11 @@
 //!
 //! Set `DUSKWRIGHT_WRITE_DOCS` to write the page anew.
 
+#![expect(
+    clippy::approx_constant,
+    reason = "stranded AWG 14 has 3.14 ohm per 1000 ft"
+)]
+
 use super::closed_forms::{at_mid_sections, dawson};
 use duskwright_solver::electrical::conductor::resistance_at;
 use duskwright_solver::electrical::{Feeder, Sweep};
