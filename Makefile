@@ -32,7 +32,7 @@ ci:
 bench-samples: setup
 	$(BENCH) samples
 bench-electrical: setup
-	$(BENCH) electrical
+	$(BENCH) bench-electrical
 bench-optimiser: setup
 	$(BENCH) optimiser
 bench-cutting: setup

@@ -1,6 +1,6 @@
 """Solves random radial networks with pandapower and with the engine, and compares.
 
-Usage: compare.py ENGINE, the path of the `electrical` bench program.
+Usage: compare.py ENGINE, the path of the `bench-electrical` program.
 
 A single-phase circuit of voltage V, loop impedance Z and power S is handed to the
 three-phase library as a balanced network of line voltage V, impedance Z and power S:

@@ -8,5 +8,5 @@ if [ ! -x "$venv/bin/python" ]; then
     python3 -m venv "$venv"
 fi
 "$venv/bin/python" -m pip install --quiet --requirement tests/peer/requirements.txt
-cargo build --release --package duskwright-benches --bin electrical
-exec "$venv/bin/python" tests/peer/compare.py "${CARGO_TARGET_DIR:-target}/release/electrical"
+cargo build --release --package duskwright-benches --bin bench-electrical
+exec "$venv/bin/python" tests/peer/compare.py "${CARGO_TARGET_DIR:-target}/release/bench-electrical"

@@ -2,6 +2,7 @@
 //! model, figures worked by hand.
 
 mod direct_cost;
+mod electrical_figures;
 mod electrical_rules;
 mod hardware_rules;
 mod plan_file;

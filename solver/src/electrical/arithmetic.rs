@@ -14,8 +14,8 @@
 //! # Monotone fall (arithmetic case)
 //! Let `Y` be the nodal conductance matrix of the resistive tree without its source
 //! bus, `f_k(v_k) >= 0` the current of the loads at bus `k`, and
-//! `F(v) = Y v + f(v) - b` with `b >= 0` the source injection. `Y` is a
-//! nonsingular symmetric M-matrix. A solution is `F(v) = 0`, `v > 0`; let `w` be any.
+//! `F(v) = Y v + f(v) - b` with `b >= 0` the source injection; buses joined by no
+//! resistance count as one. `Y` is a nonsingular symmetric M-matrix. A solution is `F(v) = 0`, `v > 0`; let `w` be any.
 //! Suppose `v >= w` and `F(v) >= 0`; this holds at the start, `v` = source voltage
 //! everywhere: there `F(v) = f(v) >= 0`, and `w <= V_src` since every current flows
 //! outward. A load with `n <= 1` or `n >= 2` has a convex current `a v^(n-1)` and is
@@ -213,7 +213,7 @@ fn pass(buses: &mut [ArithmeticBus], feeder: &Feeder, concave: Concave) -> Resul
     for (index, branch) in branches.iter().enumerate().skip(1).rev() {
         let bus = buses[index];
         let pivot = 1.0 + branch.resistance_ohm * bus.siemens;
-        if !(pivot > 0.0) {
+        if pivot.is_nan() || pivot <= 0.0 {
             return Err(failure(index, pivot));
         }
         let share = pivot.recip();
@@ -229,7 +229,7 @@ fn pass(buses: &mut [ArithmeticBus], feeder: &Feeder, concave: Concave) -> Resul
         let parent_v = buses[branch.parent as usize].volts;
         let bus = &mut buses[index];
         let volts = bus.share * parent_v - bus.drop;
-        if !(volts > 0.0) {
+        if volts.is_nan() || volts <= 0.0 {
             return Err(failure(index, volts));
         }
         largest_step = largest_step.max((bus.volts - volts).abs());

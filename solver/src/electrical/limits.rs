@@ -4,7 +4,7 @@
 
 use super::cases::{SolvedTransformer, transformer_case};
 use crate::ids::{CircuitId, JointId, PlacedId};
-use crate::job::Job;
+use crate::job::{Job, Secondary};
 use crate::plan::Plan;
 use crate::units::{Amperes, VoltAmperes};
 
@@ -16,11 +16,11 @@ const TOLERANCE: f64 = 1e-6;
 pub enum Limited {
     /// The piece that feeds a joint, by its ampacity.
     Piece(CircuitId, JointId),
-    /// The home run of a circuit, by the continuous limit of its secondary.
+    /// The home run of a circuit, by the continuous limit of its secondary less the amperes kept free.
     Circuit(CircuitId),
-    /// A common of a secondary (positions), by the continuous limit.
+    /// A common of a secondary (positions), by the same limit.
     Common(PlacedId, usize, usize),
-    /// A secondary (position), by the continuous limit less the amperes kept free.
+    /// A secondary (position), present load included, by the same limit.
     Secondary(PlacedId, usize),
     /// A transformer, by its permitted apparent power.
     Transformer(PlacedId),
@@ -72,6 +72,12 @@ pub fn permitted(job: &Job, rated: VoltAmperes) -> VoltAmperes {
     rated * (rules.loading_limit * (1.0 - rules.spare.fraction)) - rules.spare.apparent
 }
 
+/// Current that a circuit, a common or a whole secondary may carry: continuous limit less what is kept free.
+#[must_use]
+pub fn current_limit(job: &Job, secondary: &Secondary) -> Amperes {
+    secondary.continuous_limit() - job.rules.spare.current
+}
+
 /// Every limit on the circuits of one transformer, from its low case.
 ///
 /// # Panics
@@ -96,12 +102,12 @@ pub fn low_case_limits(
             let piece = Limited::Piece(*id, JointId::new(index));
             found.push(current(piece, amps, ampacity));
         }
-        let limit = model.secondaries[circuit.secondary].continuous_limit();
+        let limit = current_limit(job, &model.secondaries[circuit.secondary]);
         found.push(current(Limited::Circuit(*id), state.home_run(), limit));
     }
     let case = transformer_case(job, plan, transformer, low);
     for (index, secondary) in model.secondaries.iter().enumerate() {
-        let limit = secondary.continuous_limit();
+        let limit = current_limit(job, secondary);
         for common in 0..secondary.commons.len() {
             let on_it = low.circuits.iter().filter(|(id, _)| {
                 let circuit = &plan.circuits[id.index()];
@@ -114,9 +120,12 @@ pub fn low_case_limits(
                 limit,
             ));
         }
-        let allowed = limit - job.rules.spare.current;
-        let of = Limited::Secondary(transformer, index);
-        found.push(current(of, case.secondaries[index], allowed));
+        let carries = |(id, _): &(CircuitId, _)| plan.circuits[id.index()].secondary == index;
+        // What an existing secondary carries already is not the plan's doing.
+        if low.circuits.iter().any(carries) {
+            let of = Limited::Secondary(transformer, index);
+            found.push(current(of, case.secondaries[index], limit));
+        }
     }
     found.push(LimitUse {
         of: Limited::Transformer(transformer),

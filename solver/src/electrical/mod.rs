@@ -5,18 +5,18 @@
 //! [`advice`] says what a circuit would still bear.
 
 pub mod advice;
-mod arithmetic;
+pub mod arithmetic;
 pub mod cases;
 pub mod circuit;
 pub mod conditions;
 pub mod conductor;
-mod continuation;
+pub mod continuation;
 pub mod feeder;
 pub mod limits;
 mod load;
 pub mod margin;
 pub mod network;
-mod phasor;
+pub mod phasor;
 pub mod short;
 pub mod source;
 pub mod sweep;

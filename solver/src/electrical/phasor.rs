@@ -17,6 +17,8 @@ use super::sweep::{NoSolution, failure, is_converged};
 
 /// Newton passes allowed for one load level.
 const PASSES_PER_LEVEL: u32 = 30;
+/// Next step by which a turning phasor may still move, as a share of the source voltage.
+const TURNED: f64 = 1e-12;
 /// A complex number: voltage or current.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Phasor {
@@ -179,11 +181,15 @@ fn flatten(buses: &mut Vec<PhasorBus>, count: usize, source_v: f64) {
 }
 
 /// Newton passes from the voltages in `buses`; returns how many.
+///
+/// Near zero voltage the direction of a phasor turns fast: the next step is then about
+/// `step² / |V|`, whatever the last two steps say, and must be settled as well.
 fn settle(buses: &mut [PhasorBus], feeder: &Feeder, source_v: f64) -> Result<u32, NoSolution> {
     let mut last = f64::INFINITY;
     for count in 1..=PASSES_PER_LEVEL {
-        let step = pass(buses, feeder)?;
-        if is_converged(step, last, source_v) {
+        let (step, lowest_v) = pass(buses, feeder)?;
+        let turned = step * step <= TURNED * lowest_v * source_v;
+        if turned && is_converged(step, last, source_v) {
             return Ok(count);
         }
         last = step;
@@ -224,8 +230,9 @@ fn linearise(buses: &mut [PhasorBus], feeder: &Feeder) {
     }
 }
 
-/// One backward and one forward half; returns the largest change of a voltage, V.
-fn pass(buses: &mut [PhasorBus], feeder: &Feeder) -> Result<f64, NoSolution> {
+/// One backward and one forward half; returns the largest change of a voltage and the lowest
+/// real part of a voltage, V.
+fn pass(buses: &mut [PhasorBus], feeder: &Feeder) -> Result<(f64, f64), NoSolution> {
     linearise(buses, feeder);
     for (index, branch) in feeder.branches.iter().enumerate().skip(1).rev() {
         let bus = buses[index];
@@ -240,7 +247,7 @@ fn pass(buses: &mut [PhasorBus], feeder: &Feeder) -> Result<f64, NoSolution> {
         pivot.a += 1.0;
         pivot.d += 1.0;
         let determinant = pivot.determinant();
-        if !(determinant > 0.0) {
+        if determinant.is_nan() || determinant <= 0.0 {
             return Err(failure(index, determinant));
         }
         let share = pivot.inverse(determinant);
@@ -252,17 +259,19 @@ fn pass(buses: &mut [PhasorBus], feeder: &Feeder) -> Result<f64, NoSolution> {
         parent.siemens = parent.siemens.plus(bus.siemens.times(share));
     }
     let mut largest_step: f64 = 0.0;
+    let mut lowest_v = f64::INFINITY;
     for (index, branch) in feeder.branches.iter().enumerate().skip(1) {
         let parent_v = buses[branch.parent as usize].volts;
         let bus = &mut buses[index];
         let volts = bus.share.apply(parent_v).minus(bus.drop);
         let moved = volts.minus(bus.volts);
         let step = moved.re.abs() + moved.im.abs();
-        if !(volts.re > 0.0) {
+        if volts.re.is_nan() || volts.re <= 0.0 {
             return Err(failure(index, volts.re));
         }
         largest_step = largest_step.max(step);
+        lowest_v = lowest_v.min(volts.re);
         bus.volts = volts;
     }
-    Ok(largest_step)
+    Ok((largest_step, lowest_v))
 }

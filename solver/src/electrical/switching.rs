@@ -43,8 +43,8 @@ pub fn switchings(job: &Job, plan: &Plan, transformer: PlacedId) -> Vec<Switchin
     found
 }
 
-/// Zone of each secondary: that of its first zoned fixture, else the one that switches
-/// the load already there.
+/// Zone of each secondary: the one that switches an existing transformer already, else that
+/// of the secondary's first zoned fixture.
 fn secondary_zones(
     job: &Job,
     plan: &Plan,
@@ -53,15 +53,7 @@ fn secondary_zones(
 ) -> Vec<Option<ZoneId>> {
     let mut zones = vec![None; count];
     if let TransformerSource::Existing(id) = plan.transformers[transformer.index()].source {
-        let existing = job.existing_transformer(id);
-        for (zone, load) in zones.iter_mut().zip(&existing.present_load) {
-            let whole = existing
-                .zone
-                .is_some_and(|zone| job.zone(zone).switched == Switched::Transformer);
-            if whole || load.value() > 0.0 {
-                *zone = existing.zone;
-            }
-        }
+        zones.fill(job.existing_transformer(id).zone);
     }
     for circuit in plan
         .circuits

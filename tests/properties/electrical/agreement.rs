@@ -80,7 +80,7 @@ fn assert_agreement_all_along(physics: Physics, tree: &RandomTree) {
         return;
     };
     let fold = 1.0 + share;
-    for distance in [0.3, 1e-2, 1e-4, 2e-6] {
+    for distance in [0.3, 1e-2, 1e-4, 1.1e-6] {
         assert_agreement(physics, tree, fold * (1.0 - distance));
         assert_agreement(physics, tree, fold * (1.0 + distance));
     }

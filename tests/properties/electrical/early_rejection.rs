@@ -22,7 +22,7 @@ fn lowest_classical_iterates(tree: &RandomTree, factor: f64, passes: usize) -> V
         }
         for (index, bus) in tree.buses.iter().enumerate() {
             volts[index + 1] = volts[bus.parent] - bus.resistance_ohm * amps[index + 1];
-            if !(volts[index + 1] > 0.0) {
+            if volts[index + 1] <= 0.0 {
                 return lowest;
             }
             lowest[index + 1] = lowest[index + 1].min(volts[index + 1]);

@@ -4,3 +4,5 @@ mod agreement;
 mod coupling;
 mod early_rejection;
 mod existence;
+mod memory;
+mod plans;

@@ -29,7 +29,7 @@ fn assert_close(found: &[f64], wanted: &[f64], tolerance: f64) {
 }
 
 /// Dawson's integral by Simpson's rule on 2000 intervals.
-fn dawson(s: f64) -> f64 {
+pub(super) fn dawson(s: f64) -> f64 {
     const INTERVALS: u32 = 2000;
     let step = s / f64::from(INTERVALS);
     let integrand = |k: u32| (f64::from(k) * step).powi(2).exp();
@@ -57,7 +57,7 @@ const DAWSON_MAXIMUM_AT: f64 = 0.924_138_873_004_592;
 const DAWSON_MAXIMUM: f64 = 0.541_044_224_635_182;
 
 /// N equal lumps of total `watts`, each at the middle of its section of a run of `loop_ohm`.
-fn at_mid_sections(lumps: usize, loop_ohm: f64, watts: f64) -> Feeder {
+pub(super) fn at_mid_sections(lumps: usize, loop_ohm: f64, watts: f64) -> Feeder {
     let count = lumps as f64;
     let mut feeder = ladder(
         lumps,

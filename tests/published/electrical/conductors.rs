@@ -1,5 +1,10 @@
 //! Conductor resistance against the conductor standards.
 
+#![expect(
+    clippy::approx_constant,
+    reason = "stranded AWG 14 has 3.14 ohm per 1000 ft"
+)]
+
 use duskwright_solver::electrical::conductor::{
     ALUMINIUM, Awg, COPPER, LAY_OF_STRANDS, Metal, REFERENCE, TINNED_COPPER, coefficient_at,
     resistance_at,

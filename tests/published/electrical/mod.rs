@@ -5,3 +5,4 @@ mod conductors;
 mod feeders;
 mod handbook;
 mod mixed_networks;
+mod rules_of_thumb;
