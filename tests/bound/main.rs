@@ -3,5 +3,6 @@
 mod against_the_judge;
 mod jobs;
 mod judge;
+mod out_of_reach;
 mod published;
 mod tiny;

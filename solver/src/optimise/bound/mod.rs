@@ -3,14 +3,17 @@
 mod ascent;
 mod climb;
 mod copper;
+mod graph;
 mod joints;
 mod lagrangian;
+mod loads;
 mod paths;
 mod planted;
 mod prices;
 mod relaxation;
 mod sharing;
 mod sources;
+mod unservable;
 
 use crate::job::{Job, Layout, Objective};
 use crate::optimise::effort::{Observer, Progress};
@@ -21,6 +24,7 @@ use relaxation::Relaxation;
 
 #[doc(hidden)]
 pub use planted::Planted;
+pub use unservable::{Binds, Remedy, Unservable, unservable};
 
 /// How much work to spend on the bound, in arcs scanned by the path searches.
 ///
@@ -152,7 +156,7 @@ pub fn lower_bound_planted(
 
 /// Arcs scanned by one step.
 fn step_work(relaxation: &Relaxation) -> u64 {
-    (relaxation.loads.len() as u64) * (relaxation.edges.len() as u64 * 4 + 8)
+    (relaxation.loads.len() as u64) * (relaxation.graph.edges.len() as u64 * 4 + 8)
 }
 
 /// One relaxation for each way of pricing copper.
@@ -177,6 +181,7 @@ fn relaxations(job: &Job, planted: Planted) -> Vec<Relaxation> {
 /// The planted error: a bound on the trenches, to be added to the whole.
 fn trench_alone(relaxation: &Relaxation) -> f64 {
     relaxation
+        .graph
         .edges
         .iter()
         .map(|edge| edge.trench)

@@ -1,0 +1,124 @@
+//! What each fixture needs at least: power, current, voltage budget, landings.
+
+use super::copper;
+use super::graph::Graph;
+use super::planted::Planted;
+use crate::ids::FixtureId;
+use crate::job::{FixtureModel, Job};
+
+/// Volts, amperes: tolerance of every limit, doubled.
+pub(crate) const LIMIT_TOLERANCE: f64 = 2e-6;
+
+/// A fixture's part.
+#[derive(Clone, Debug)]
+pub(crate) struct Load {
+    pub node: usize,
+    /// Least VA it draws inside its window.
+    pub power_va: f64,
+    /// Least current it draws inside its window, A.
+    pub current: f64,
+    /// `B`: most of `sum R l P` over its cable path, V².
+    pub budget: f64,
+    pub zone: Option<usize>,
+    /// Whether it brings a wire that takes a place in a joint.
+    pub has_lead: bool,
+    /// Nodes where its lead may land, ascending.
+    pub landings: Vec<usize>,
+}
+
+/// `(V / Vr)^n`, exact for the common exponents.
+pub(crate) fn load_factor(volts: f64, model: &FixtureModel) -> f64 {
+    let ratio = volts / model.rated.value();
+    let exponent = model.exponent.value();
+    if exponent == 0.0 {
+        1.0
+    } else if exponent == 1.0 {
+        ratio
+    } else if exponent == 2.0 {
+        ratio * ratio
+    } else {
+        ratio.powf(exponent)
+    }
+}
+
+/// Lowest voltage at which a feasible plan may leave a fixture, low case, V.
+pub(crate) fn least_volts(job: &Job, model: &FixtureModel) -> f64 {
+    (model.window.min().value() + job.rules.margins.low.value() - LIMIT_TOLERANCE).max(0.0)
+}
+
+/// Loop resistance of a fixture's lead in the low case, ohm; 0 without one.
+pub(crate) fn lead_ohms(job: &Job, model: &FixtureModel) -> f64 {
+    model.lead.map_or(0.0, |lead| {
+        copper::low_case_ohms_per_metre(job, job.cable(lead.cable)) * lead.length.value()
+    })
+}
+
+/// The terms of a fixture; `highest` is the highest no-load voltage, V.
+pub(crate) fn load(
+    job: &Job,
+    fixture: FixtureId,
+    highest: f64,
+    graph: &Graph,
+    planted: Planted,
+) -> Load {
+    let model = job.model_of(fixture);
+    let mut least = least_volts(job, model);
+    let apparent = model.apparent.value();
+    let power_va = match planted {
+        Planted::RatedLoads => apparent,
+        _ => apparent * load_factor(least, model) * (1.0 - 1e-12),
+    };
+    let current = match planted {
+        Planted::TapCurrents => apparent / model.rated.value().min(highest),
+        _ => {
+            let at = |volts: f64| apparent * load_factor(volts, model) / volts.max(1e-9);
+            at(least).min(at(highest.max(least))) * (1.0 - 1e-12)
+        }
+    };
+    if planted == Planted::MarginTwice {
+        least += job.rules.margins.low.value();
+    }
+    Load {
+        node: job.fixture(fixture).node.index(),
+        power_va,
+        current,
+        budget: (highest * highest - least * least) / 2.0 - lead_ohms(job, model) * power_va,
+        zone: job.fixture(fixture).zone.map(|zone| zone.index()),
+        has_lead: model.lead.is_some(),
+        landings: landings_or_own(job, fixture, graph, planted),
+    }
+}
+
+/// Nodes that a fixture's lead may reach and where a joint may stand.
+pub(crate) fn landings(
+    job: &Job,
+    fixture: FixtureId,
+    graph: &Graph,
+    planted: Planted,
+) -> Vec<usize> {
+    let own = job.fixture(fixture).node.index();
+    let slack = job.rates.slack;
+    let reach = match job.model_of(fixture).lead {
+        Some(lead) if planted != Planted::CableToTheFixture => {
+            lead.length.value() - slack.fixture.value() - slack.hub.min(slack.splice).value() + 1e-6
+        }
+        _ => 0.0,
+    };
+    let has_lead = job.model_of(fixture).lead.is_some();
+    let distance = graph.nearest(&[own]);
+    (0..job.nodes.len())
+        .filter(|&node| node == own || (has_lead && distance[node] <= reach))
+        .filter(|&node| job.nodes[node].joint_allowed || !has_lead)
+        .collect()
+}
+
+/// The landings, or the fixture's own node when nothing else is left: a job with
+/// such a fixture has no plan, and the bound must only remain a number.
+fn landings_or_own(job: &Job, fixture: FixtureId, graph: &Graph, planted: Planted) -> Vec<usize> {
+    let landings = landings(job, fixture, graph, planted);
+    if landings.is_empty() {
+        vec![job.fixture(fixture).node.index()]
+    } else {
+        landings
+    }
+}
