@@ -295,7 +295,7 @@ fn rules(dice: &mut Dice, job: &mut Job) {
 }
 
 /// Two sites whose circuits must pass one trench in opposite directions: each
-/// zone is switched at a transformer that already stands at the far site.
+/// zone is switched at a transformer that already stands at the far site, and no other can be added.
 pub fn crossing(seed: u64) -> Job {
     let dice = &mut Dice::new(seed);
     let mut length = || (dice.within(3.0, 15.0) * 10.0).round() / 10.0;
@@ -317,6 +317,7 @@ pub fn crossing(seed: u64) -> Job {
         job.fixtures[fixture].zone = Some(ZoneId(zone));
     }
     for at in 0..2 {
+        (job.sites[at].outlets, job.sites[at].places) = (1, 1);
         job.existing.push(Existing {
             tag: format!("E{at}"),
             site: SiteId::new(at),

@@ -139,6 +139,7 @@ fn raise(
     closed_landings.retain(|(_, node)| !inside[*node]);
     let entries: Vec<usize> = (0..relaxation.entry.len())
         .filter(|&s| inside[relaxation.entry[s]])
+        .filter(|&s| layer == Layer::Trench || load.fed_from[s])
         .collect();
     let lowest = crossing
         .iter()

@@ -3,7 +3,7 @@
 use super::copper;
 use super::graph::Graph;
 use super::planted::Planted;
-use crate::ids::FixtureId;
+use crate::ids::{FixtureId, SiteId};
 use crate::job::{FixtureModel, Job};
 
 /// Volts, amperes: tolerance of every limit, doubled.
@@ -24,6 +24,8 @@ pub(crate) struct Load {
     pub has_lead: bool,
     /// Nodes where its lead may land, ascending.
     pub landings: Vec<usize>,
+    /// Whether each site may feed it at all, in site order.
+    pub fed_from: Vec<bool>,
 }
 
 /// `(V / Vr)^n`, exact for the common exponents.
@@ -86,7 +88,26 @@ pub(crate) fn load(
         zone: job.fixture(fixture).zone.map(|zone| zone.index()),
         has_lead: model.lead.is_some(),
         landings: landings_or_own(job, fixture, graph, planted),
+        fed_from: (0..job.sites.len())
+            .map(|s| may_feed(job, SiteId::new(s), fixture))
+            .collect(),
     }
+}
+
+/// Whether a transformer may stand at `site` that a fixture's zone allows: a new
+/// one where an outlet and a place are left, or one already there.
+fn may_feed(job: &Job, site: SiteId, fixture: FixtureId) -> bool {
+    let here = job.existing.iter().filter(|standing| standing.site == site);
+    let row = job.site(site);
+    let further = row
+        .further
+        .map_or(0, |further| further.most.saturating_mul(further.outlets));
+    let room = row.outlets.saturating_add(further).min(row.places);
+    let zone = job.fixture(fixture).zone;
+    (here.clone().count() as u64) < u64::from(room)
+        || here
+            .into_iter()
+            .any(|standing| standing.zone.is_none() || zone.is_none() || standing.zone == zone)
 }
 
 /// Nodes that a fixture's lead may reach and where a joint may stand.

@@ -99,13 +99,11 @@ impl Search {
                 + row[blocks.cable_arc + arc]
                 + copper * relaxation.copper(arc / 2)
         };
-        self.run(
-            relaxation,
-            only,
-            |s| row[blocks.cable_site + s],
-            pass,
-            &ends,
-        )
+        let enter = |s: usize| match load.fed_from[s] {
+            true => row[blocks.cable_site + s],
+            false => f64::INFINITY,
+        };
+        self.run(relaxation, only, enter, pass, &ends)
     }
 
     /// The planted error: both paths from the same site.
