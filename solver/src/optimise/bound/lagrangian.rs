@@ -97,7 +97,7 @@ fn copper_credit(relaxation: &Relaxation, prices: &Prices, f: usize) -> f64 {
     if t == 0.0 {
         0.0
     } else {
-        t * t * load.budget / load.power_va
+        t * t * load.budget / load.draw
     }
 }
 

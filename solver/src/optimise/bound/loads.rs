@@ -17,7 +17,11 @@ pub(crate) struct Load {
     pub power_va: f64,
     /// Least current it draws inside its window, A.
     pub current: f64,
-    /// `B`: most of `sum R l P` over its cable path, V².
+    /// What it adds to the drop of every piece on its way, and the most that
+    /// `sum R l (drops)` over its way may come to: VA and V², or A and V,
+    /// whichever form the job takes (see [`Form`]).
+    pub draw: f64,
+    /// See `draw`.
     pub budget: f64,
     pub zone: Option<usize>,
     /// Whether it brings a wire that takes a place in a joint.
@@ -64,7 +68,7 @@ pub(crate) fn load(
     planted: Planted,
 ) -> Load {
     let model = job.model_of(fixture);
-    let mut least = least_volts(job, model);
+    let least = least_volts(job, model);
     let apparent = model.apparent.value();
     let power_va = match planted {
         Planted::RatedLoads => apparent,
@@ -77,20 +81,73 @@ pub(crate) fn load(
             at(least).min(at(highest.max(least))) * (1.0 - 1e-12)
         }
     };
-    if planted == Planted::MarginTwice {
-        least += job.rules.margins.low.value();
-    }
     Load {
         node: job.fixture(fixture).node.index(),
         power_va,
         current,
-        budget: (highest * highest - least * least) / 2.0 - lead_ohms(job, model) * power_va,
+        draw: 0.0,
+        budget: 0.0,
         zone: job.fixture(fixture).zone.map(|zone| zone.index()),
         has_lead: model.lead.is_some(),
         landings: landings_or_own(job, fixture, graph, planted),
         fed_from: (0..job.sites.len())
             .map(|s| may_feed(job, SiteId::new(s), fixture))
             .collect(),
+    }
+}
+
+/// How voltage drops are counted along a path; one form for the whole job.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Form {
+    /// `|Vi|² - |Vj|² >= 2 R P`: exact least powers, halved squares of volts.
+    Power,
+    /// `Vi - Vj = R I`: exact least currents, volts. Better where `n >= 1`.
+    Current,
+}
+
+/// Draw and budget of one fixture in one form.
+fn terms(
+    job: &Job,
+    fixture: FixtureId,
+    load: &Load,
+    highest: f64,
+    form: Form,
+    planted: Planted,
+) -> (f64, f64) {
+    let model = job.model_of(fixture);
+    let mut least = least_volts(job, model);
+    if planted == Planted::MarginTwice {
+        least += job.rules.margins.low.value();
+    }
+    let lead = lead_ohms(job, model);
+    match form {
+        Form::Power => (
+            load.power_va,
+            (highest * highest - least * least) / 2.0 - lead * load.power_va,
+        ),
+        Form::Current => (load.current, highest - least - lead * load.current),
+    }
+}
+
+/// Sets draws and budgets in the form that promises more copper.
+///
+/// With one line `alpha + gamma / R` a fixture at distance `D` costs at least
+/// `gamma draw D² / budget` in copper, so the larger `draw / budget` is better.
+pub(crate) fn set_budgets(job: &Job, loads: &mut [Load], highest: f64, planted: Planted) {
+    let promise = |form: Form| -> f64 {
+        let each = job.fixture_ids().zip(loads.iter()).map(|(fixture, load)| {
+            let (draw, budget) = terms(job, fixture, load, highest, form, planted);
+            if budget > 0.0 { draw / budget } else { 0.0 }
+        });
+        each.sum()
+    };
+    let form = if promise(Form::Current) > promise(Form::Power) {
+        Form::Current
+    } else {
+        Form::Power
+    };
+    for (fixture, load) in job.fixture_ids().zip(loads) {
+        (load.draw, load.budget) = terms(job, fixture, load, highest, form, planted);
     }
 }
 

@@ -1,7 +1,7 @@
 //! The numbers of the relaxed problem: a job stripped to charges, capacities
 //! and per-fixture terms, every one of them rounded towards "too cheap".
 
-use super::copper::{CopperLine, Gauge};
+use super::copper::{CopperLine, Gauge, PriceFrontier};
 use super::graph::{Edge, Graph};
 use super::joints::{JointCosts, JointLine};
 use super::loads::{self, Load};
@@ -31,6 +31,8 @@ pub(crate) struct Relaxation {
     pub entry: Vec<usize>,
     pub sources: SourceCosts,
     pub capacity: Option<Capacity>,
+    /// The lines to choose from.
+    pub frontier: PriceFrontier,
     /// Least money of a metre of piece and copper term, one line for each segment.
     pub line: Vec<CopperLine>,
     /// Lines under the joint cost, by node; empty where nothing lands.
@@ -43,59 +45,41 @@ pub(crate) struct Relaxation {
 }
 
 impl Relaxation {
-    /// Relaxes a job with one copper line for all segments.
-    pub(crate) fn new(job: &Job, gauges: &[Gauge], line: CopperLine, planted: Planted) -> Self {
+    /// Relaxes a job; its copper lines are flat.
+    pub(crate) fn new(job: &Job, gauges: &[Gauge], planted: Planted) -> Self {
+        let frontier = PriceFrontier::new(gauges);
         let highest = sources::highest_no_load_volts(job, planted);
         let graph = Graph::new(job);
-        let loads: Vec<Load> = job
+        let mut loads: Vec<Load> = job
             .fixture_ids()
             .map(|fixture| loads::load(job, fixture, highest, &graph, planted))
             .collect();
+        loads::set_budgets(job, &mut loads, highest, planted);
         let power: Vec<f64> = loads.iter().map(|load| load.power_va).collect();
         let entry: Vec<usize> = job.sites.iter().map(|site| site.node.index()).collect();
-        let mut relaxation = Self {
+        Self {
             capacity: capacity(job, gauges, &loads),
             sources: sources::source_costs(job, &power, planted),
-            line: Vec::new(),
-            joint_lines: Vec::new(),
+            line: vec![frontier.flat(); graph.edges.len()],
+            joint_lines: joint_lines(job, &loads, frontier.cheapest, planted),
             stock_worth: gauges
                 .iter()
                 .map(|gauge| gauge.price_per_metre * gauge.stock_metres)
                 .sum(),
-            home_run_extra: job.rates.slack.transformer.value() * line.fixed_per_metre,
+            home_run_extra: job.rates.slack.transformer.value() * frontier.cheapest,
             zones: job.zones.len(),
+            frontier,
             graph,
             loads,
             entry,
             planted,
-        };
-        relaxation.use_line(job, line);
-        relaxation
+        }
     }
 
-    /// Takes one copper line for all segments and joints.
-    fn use_line(&mut self, job: &Job, line: CopperLine) {
-        self.line = vec![line; self.graph.edges.len()];
-        let costs = JointCosts::new(job, self.planted);
-        let mut at_fixture = vec![false; job.nodes.len()];
-        let mut landing = vec![false; job.nodes.len()];
-        for load in &self.loads {
-            at_fixture[load.node] = true;
-            for &node in &load.landings {
-                landing[node] = true;
-            }
-        }
-        self.joint_lines = (0..job.nodes.len())
-            .map(|node| match landing[node] {
-                true => costs.lines(
-                    job,
-                    NodeId::new(node),
-                    at_fixture[node],
-                    line.fixed_per_metre,
-                ),
-                false => Vec::new(),
-            })
-            .collect();
+    /// Takes another copper line for every segment; any choice is valid.
+    pub(crate) fn with_line(mut self, line: CopperLine) -> Self {
+        self.line.fill(line);
+        self
     }
 
     /// Whether handing work to other threads would cost more than it saves.
@@ -126,6 +110,28 @@ impl Relaxation {
     pub(crate) fn copper(&self, edge: usize) -> f64 {
         2.0 * self.graph.edges[edge].metres * self.line[edge].slope.sqrt()
     }
+}
+
+/// Lines under the joint cost of every node where something may land.
+fn joint_lines(
+    job: &Job,
+    loads: &[Load],
+    cheapest_per_metre: f64,
+    planted: Planted,
+) -> Vec<Vec<JointLine>> {
+    let costs = JointCosts::new(job, planted);
+    let mut at_fixture = vec![false; job.nodes.len()];
+    let mut landing = vec![false; job.nodes.len()];
+    for load in loads {
+        at_fixture[load.node] = true;
+        load.landings.iter().for_each(|&node| landing[node] = true);
+    }
+    (0..job.nodes.len())
+        .map(|node| match landing[node] {
+            true => costs.lines(job, NodeId::new(node), at_fixture[node], cheapest_per_metre),
+            false => Vec::new(),
+        })
+        .collect()
 }
 
 /// Most that one cable feeds: amperes, or fixtures where the job limits their
