@@ -1,1 +1,327 @@
-//! Direct cost of one piece, joint, hub, transformer, site and segment.
+//! Prices as the optimiser weighs them: unrounded direct cost of one segment,
+//! piece, joint, hub, transformer, site, and of a whole plan. Not the bid: no
+//! cents, sundries, overhead, markup or tax.
+//!
+//! Own labour is hours times the loaded rate. Lengths of the job's unit system
+//! are converted once, here; the rest of the search sees money per metre.
+
+use crate::ids::{
+    CableId, HubKindId, JointId, JointKindId, SegmentId, SiteId, SurfaceId, TransformerModelId,
+};
+use crate::job::{Job, SurfaceWork};
+use crate::plan::{Circuit, JointHardware, Plan, TransformerSource};
+use crate::units::{Cost, Hours, Metres, Money};
+
+/// Unrounded prices of everything a job may use.
+#[derive(Clone, Debug)]
+pub struct Tariff {
+    cable_per_metre: Vec<f64>,
+    per_cable_per_metre: Vec<f64>,
+    opening: Vec<Cost>,
+    beyond: Vec<Option<Cost>>,
+    joints: Vec<Cost>,
+    hubs: Vec<Cost>,
+    transformers: Vec<Cost>,
+    sites: Vec<Cost>,
+    further: Vec<Option<Cost>>,
+}
+
+impl Tariff {
+    /// Works out all prices of a job; cost linear in the size of its tables.
+    #[must_use]
+    pub fn new(job: &Job) -> Self {
+        let labour = |hours: Hours| job.rates.labour.cost() * hours.value();
+        let bought = |price: Money, hours: Hours| price.cost() + labour(hours);
+        let per_metre = |work: &SurfaceWork| {
+            let per_unit = labour(Hours::new(work.hours_per_unit)) + work.money_per_unit.cost();
+            per_unit.value() / job.units.metres_per_unit()
+        };
+        let with_waste = 1.0 + job.rates.waste.value();
+        Self {
+            cable_per_metre: job
+                .cables
+                .iter()
+                .map(|cable| {
+                    cable.price.map_or(f64::INFINITY, |price| {
+                        price.per_unit.cost().value() * with_waste / job.units.metres_per_unit()
+                    })
+                })
+                .collect(),
+            per_cable_per_metre: job
+                .surfaces
+                .iter()
+                .map(|surface| per_metre(&surface.per_cable))
+                .collect(),
+            opening: job
+                .segments
+                .iter()
+                .map(|segment| {
+                    let surface = job.surface(segment.surface);
+                    Cost::new(per_metre(&surface.open) * segment.length.value())
+                        + surface.open_fixed.cost()
+                })
+                .collect(),
+            beyond: job
+                .segments
+                .iter()
+                .map(|segment| {
+                    let work = job.surface(segment.surface).beyond_limit.as_ref()?;
+                    Some(Cost::new(per_metre(work) * segment.length.value()))
+                })
+                .collect(),
+            joints: job
+                .joints
+                .iter()
+                .map(|kind| bought(kind.price, kind.hours))
+                .collect(),
+            hubs: job
+                .hubs
+                .iter()
+                .map(|kind| bought(kind.price, kind.hours))
+                .collect(),
+            transformers: job
+                .transformers
+                .iter()
+                .map(|model| bought(model.price, model.hours))
+                .collect(),
+            sites: (0..job.sites.len())
+                .map(|index| site_cost(job, SiteId::new(index)))
+                .collect(),
+            further: job
+                .sites
+                .iter()
+                .map(|site| site.further.map(|further| further.price.cost()))
+                .collect(),
+        }
+    }
+
+    /// Cable as a piece, money per metre, waste included. Infinite for a cable without a price, which is only ever a lead.
+    #[must_use]
+    pub fn cable_per_metre(&self, cable: CableId) -> f64 {
+        self.cable_per_metre[cable.index()]
+    }
+    /// Work for each pass of a piece along this surface (leads pay none), money per metre of route.
+    #[must_use]
+    pub fn per_cable_per_metre(&self, surface: SurfaceId) -> f64 {
+        self.per_cable_per_metre[surface.index()]
+    }
+    /// Opening a segment, paid once whatever runs in it.
+    #[must_use]
+    pub fn segment_opening(&self, segment: SegmentId) -> Cost {
+        self.opening[segment.index()]
+    }
+    /// Extra paid once for a segment whose cable count or fill is exceeded; `None`: its limit is hard.
+    #[must_use]
+    pub fn segment_beyond(&self, segment: SegmentId) -> Option<Cost> {
+        self.beyond[segment.index()]
+    }
+    /// One splice, both poles, made.
+    #[must_use]
+    pub fn joint(&self, kind: JointKindId) -> Cost {
+        self.joints[kind.index()]
+    }
+    /// One hub, placed.
+    #[must_use]
+    pub fn hub(&self, kind: HubKindId) -> Cost {
+        self.hubs[kind.index()]
+    }
+    /// A splice or a hub.
+    #[must_use]
+    pub fn hardware(&self, hardware: JointHardware) -> Cost {
+        match hardware {
+            JointHardware::Splice(kind) => self.joint(kind),
+            JointHardware::Hub(kind) => self.hub(kind),
+        }
+    }
+    /// One new transformer, mounted and connected.
+    #[must_use]
+    pub fn transformer(&self, model: TransformerModelId) -> Cost {
+        self.transformers[model.index()]
+    }
+    /// First new transformer at a site; nothing where one stands already.
+    #[must_use]
+    pub fn site(&self, site: SiteId) -> Cost {
+        self.sites[site.index()]
+    }
+    /// One further mains circuit at a site; `None`: none can be bought.
+    #[must_use]
+    pub fn further_circuit(&self, site: SiteId) -> Option<Cost> {
+        self.further[site.index()]
+    }
+    /// Cable of a piece of this bought length (on the grid already).
+    #[must_use]
+    pub fn cable(&self, cable: CableId, bought: Metres) -> Cost {
+        Cost::new(self.cable_per_metre(cable) * bought.value())
+    }
+
+    /// Direct cost of a plan by kind of cost; linear in its pieces and route steps.
+    ///
+    /// # Panics
+    /// When an id of the plan was made for another job.
+    #[must_use]
+    pub fn plan_cost(&self, job: &Job, plan: &Plan) -> CostBreakdown {
+        let mut cost = CostBreakdown {
+            trench: self.trench_cost(job, plan),
+            ..CostBreakdown::default()
+        };
+        for circuit in &plan.circuits {
+            self.add_circuit(job, plan, circuit, &mut cost);
+        }
+        let mut site_open = vec![false; job.sites.len()];
+        for placed in &plan.transformers {
+            if let TransformerSource::New(model) = placed.source {
+                cost.transformers += self.transformer(model);
+                if !std::mem::replace(&mut site_open[placed.site.index()], true) {
+                    cost.sites += self.site(placed.site);
+                }
+            }
+        }
+        for &(site, count) in &plan.further_circuits {
+            let each = self.further_circuit(site).unwrap_or(Cost::ZERO);
+            cost.sites += each * f64::from(count);
+        }
+        cost
+    }
+
+    fn add_circuit(&self, job: &Job, plan: &Plan, circuit: &Circuit, cost: &mut CostBreakdown) {
+        for (index, joint) in circuit.joints.iter().enumerate() {
+            let length = circuit.piece_length(job, plan, JointId::new(index));
+            cost.cable += self.cable(joint.incoming.cable, length.metres(job));
+            cost.per_cable += joint
+                .incoming
+                .route
+                .segments
+                .iter()
+                .map(|&id| self.pass(job, id))
+                .sum();
+            match joint.hardware {
+                JointHardware::Splice(kind) => cost.joints += self.joint(kind),
+                JointHardware::Hub(kind) => cost.hubs += self.hub(kind),
+            }
+        }
+    }
+
+    /// Work for one pass of a piece through a segment.
+    #[must_use]
+    pub fn pass(&self, job: &Job, id: SegmentId) -> Cost {
+        let segment = job.segment(id);
+        Cost::new(self.per_cable_per_metre(segment.surface) * segment.length.value())
+    }
+
+    fn trench_cost(&self, job: &Job, plan: &Plan) -> Cost {
+        let fill = SegmentFill::of(job, plan);
+        (0..job.segments.len())
+            .map(SegmentId::new)
+            .filter(|&id| fill.is_open(id))
+            .map(|id| {
+                let beyond = if fill.exceeds_limit(job, id) {
+                    self.segment_beyond(id).unwrap_or(Cost::ZERO)
+                } else {
+                    Cost::ZERO
+                };
+                self.segment_opening(id) + beyond
+            })
+            .sum()
+    }
+}
+
+fn site_cost(job: &Job, site: SiteId) -> Cost {
+    if job.existing.iter().any(|standing| standing.site == site) {
+        Cost::ZERO
+    } else {
+        job.site(site).cost.cost()
+    }
+}
+
+/// Cables and fill in every segment: pieces and leads alike, a cable passing twice counts twice.
+#[derive(Clone, Debug)]
+pub struct SegmentFill {
+    cables: Vec<u32>,
+    fill_mm2: Vec<f64>,
+}
+
+impl SegmentFill {
+    /// Counts what a plan lays in each segment.
+    #[must_use]
+    pub fn of(job: &Job, plan: &Plan) -> Self {
+        let mut fill = Self {
+            cables: vec![0; job.segments.len()],
+            fill_mm2: vec![0.0; job.segments.len()],
+        };
+        for circuit in &plan.circuits {
+            for joint in &circuit.joints {
+                let incoming = &joint.incoming;
+                fill.lay(job, &incoming.route.segments, incoming.cable);
+            }
+            for run in &circuit.leads {
+                // A fixture without a lead has its joint at its own node: its route is empty.
+                if let Some(lead) = job.model_of(run.fixture).lead {
+                    fill.lay(job, &run.route.segments, lead.cable);
+                }
+            }
+        }
+        fill
+    }
+
+    fn lay(&mut self, job: &Job, segments: &[SegmentId], cable: CableId) {
+        for id in segments {
+            self.cables[id.index()] += 1;
+            self.fill_mm2[id.index()] += job.cable(cable).outer.value();
+        }
+    }
+    /// Whether any cable runs in the segment.
+    #[must_use]
+    pub fn is_open(&self, segment: SegmentId) -> bool {
+        self.cables[segment.index()] > 0
+    }
+    /// Cables in the segment.
+    #[must_use]
+    pub fn cables(&self, segment: SegmentId) -> u32 {
+        self.cables[segment.index()]
+    }
+    /// Whether the segment holds more cables, or more cross-section, than its limit.
+    #[must_use]
+    pub fn exceeds_limit(&self, job: &Job, segment: SegmentId) -> bool {
+        /// Sums of typed cross-sections are exact to about 1e-13 relative.
+        const FILL_TOLERANCE: f64 = 1e-9;
+        let limit = job.segment(segment).limit;
+        let index = segment.index();
+        limit.cables.is_some_and(|most| self.cables[index] > most)
+            || limit
+                .fill
+                .is_some_and(|most| self.fill_mm2[index] > most.value() * (1.0 + FILL_TOLERANCE))
+    }
+}
+
+/// Direct cost of a plan by kind of cost, unrounded.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct CostBreakdown {
+    /// Segments opened, and the extra of those beyond their limit.
+    pub trench: Cost,
+    /// Per-cable work along the routes of the pieces.
+    pub per_cable: Cost,
+    /// Pieces, waste included.
+    pub cable: Cost,
+    /// Splices.
+    pub joints: Cost,
+    /// Hubs.
+    pub hubs: Cost,
+    /// New transformers.
+    pub transformers: Cost,
+    /// Sites in use and further mains circuits.
+    pub sites: Cost,
+}
+
+impl CostBreakdown {
+    /// Direct cost of the plan.
+    #[must_use]
+    pub fn total(&self) -> Cost {
+        self.trench
+            + self.per_cable
+            + self.cable
+            + self.joints
+            + self.hubs
+            + self.transformers
+            + self.sites
+    }
+}
