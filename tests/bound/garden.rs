@@ -3,8 +3,11 @@
 use crate::jobs;
 use crate::tiny::Dice;
 use duskwright_solver::ids::{ModelId, SurfaceId};
-use duskwright_solver::job::{Job, Slack, Window};
-use duskwright_solver::units::{Metres, Volts};
+use duskwright_solver::job::{Job, Layout, Slack, Window};
+use duskwright_solver::optimise::bound::{Bound, BoundWork, How, lower_bound};
+use duskwright_solver::optimise::{Effort, Observer, Progress, Settings, Silent};
+use duskwright_solver::solve::{self, Outcome};
+use duskwright_solver::units::{Cost, Metres, Volts};
 
 /// Points in beds; each joined to its three nearest, and the beds to one another.
 fn net(dice: &mut Dice, nodes: usize, side_m: f64) -> (Vec<(f64, f64)>, Vec<(usize, usize, f64)>) {
@@ -105,24 +108,63 @@ pub fn job(fixtures: usize, seed: u64, binding: bool) -> Job {
     job
 }
 
+/// A caller who asks to stop at the first occasion.
+struct Impatient;
+
+impl Observer for Impatient {
+    fn progress(&self, _progress: Progress) {}
+    fn should_stop(&self) -> bool {
+        true
+    }
+}
+
+fn bound(job: &Job, plan: Option<Cost>, steps: u32, observer: &dyn Observer) -> Bound {
+    lower_bound(
+        job,
+        Layout::Mixed,
+        plan,
+        BoundWork::for_steps(job, steps),
+        observer,
+    )
+}
+
 #[test]
-fn zz_400() {
-    use duskwright_solver::job::Layout;
-    use duskwright_solver::optimise::Silent;
-    use duskwright_solver::optimise::bound::{BoundWork, lower_bound};
-    for f in [120, 400] {
-        let job = job(f, 7, false);
-        let mut line = format!("F{f} E{}:", job.segments.len());
-        for steps in [1_u64, 60, 200] {
-            let work = BoundWork(steps * f as u64 * (job.segments.len() as u64 * 4 + 8));
-            let t = std::time::Instant::now();
-            let b = lower_bound(&job, Layout::Mixed, None, work, &Silent);
-            line += &format!(
-                "  {steps}: {:.1} ({:.1}s)",
-                b.value.value(),
-                t.elapsed().as_secs_f64()
-            );
-        }
-        println!("{line}");
+fn the_same_work_gives_the_same_bound_and_a_stopped_one_is_no_higher() {
+    let job = job(30, 7, true);
+    let once = bound(&job, None, 200, &Silent);
+    let again = bound(&job, None, 200, &Silent);
+    assert_eq!(once, again);
+    let stopped = bound(&job, None, 200, &Impatient);
+    assert!(matches!(stopped.how, How::Stopped { .. }));
+    assert!(
+        stopped.value.value() > 0.5 * once.value.value(),
+        "dual ascent alone is a good bound"
+    );
+    assert!(stopped.value.value() <= once.value.value());
+}
+
+#[test]
+fn plans_found_for_gardens_cost_no_less_than_the_bound() {
+    for (seed, binding) in [(7, false), (8, true), (9, false), (10, true)] {
+        let job = job(12, seed, binding);
+        let settings = Settings {
+            effort: Effort::Quick,
+            layout: Layout::Mixed,
+            seed: 1,
+        };
+        let Outcome::Feasible(found) = solve::plan(&job, &settings, &Silent) else {
+            panic!("seed {seed}: the search found no plan");
+        };
+        let cost = found.cost.total();
+        let bound = bound(&job, Some(cost), 600, &Silent);
+        let gap = 100.0 * (cost.value() - bound.value.value()) / cost.value();
+        println!(
+            "seed {seed}, binding {binding}: cost {cost}, bound {}, gap {gap:.2} %",
+            bound.value
+        );
+        assert!(
+            bound.value.value() <= cost.value(),
+            "seed {seed}: bound above a plan"
+        );
     }
 }

@@ -30,7 +30,8 @@
 //!    A line `a + b m <= h(m)` with `a, b >= 0` also holds for several joints at
 //!    the node together. Fixtures share joints, except across zones.
 //! 4. **Sources.** For every set `S` of sites, `G(S)` is the least cost of sites,
-//!    further mains circuits and transformers that cover the least load (whole
+//!    further mains circuits and transformers that cover the least load at the
+//!    terminals, own losses of each fixture on the shortest route included (whole
 //!    numbers of transformers by dynamic programming, demand rounded down and
 //!    ratings up; zones switched at a transformer need transformers of their
 //!    own). Charges `phi_s >= 0` and the constant `min_S G(S) - phi(S)` replace it.

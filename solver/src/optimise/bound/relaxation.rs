@@ -55,7 +55,7 @@ impl Relaxation {
             .map(|fixture| loads::load(job, fixture, highest, &graph, planted))
             .collect();
         loads::set_budgets(job, &mut loads, highest, planted);
-        let power: Vec<f64> = loads.iter().map(|load| load.power_va).collect();
+        let power = terminal_va(job, gauges, &graph, &loads);
         let entry: Vec<usize> = job.sites.iter().map(|site| site.node.index()).collect();
         Self {
             capacity: capacity(job, gauges, &loads),
@@ -110,6 +110,36 @@ impl Relaxation {
     pub(crate) fn copper(&self, edge: usize) -> f64 {
         2.0 * self.graph.edges[edge].metres * self.line[edge].slope.sqrt()
     }
+}
+
+/// Least VA of each fixture at its transformer's terminals: what it draws, and
+/// what its own current alone loses in its lead and along the shortest route in
+/// the thickest gauge. Where currents share a cable they lose more.
+fn terminal_va(job: &Job, gauges: &[Gauge], graph: &Graph, loads: &[Load]) -> Vec<f64> {
+    let entry: Vec<usize> = job.sites.iter().map(|site| site.node.index()).collect();
+    let from_sites = graph.nearest(&entry);
+    let least_ohms_per_metre = gauges
+        .iter()
+        .map(|gauge| gauge.loop_ohms_per_metre)
+        .fold(f64::INFINITY, f64::min);
+    job.fixture_ids()
+        .zip(loads)
+        .map(|(fixture, load)| {
+            let metres = load
+                .landings
+                .iter()
+                .map(|&node| from_sites[node])
+                .fold(f64::INFINITY, f64::min);
+            let piece_ohms = metres * least_ohms_per_metre;
+            let piece_ohms = if piece_ohms.is_finite() {
+                piece_ohms
+            } else {
+                0.0
+            };
+            let ohms = loads::lead_ohms(job, job.model_of(fixture)) + piece_ohms;
+            load.power_va + ohms * load.current * load.current * (1.0 - 1e-9)
+        })
+        .collect()
 }
 
 /// Lines under the joint cost of every node where something may land.
