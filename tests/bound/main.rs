@@ -1,7 +1,9 @@
 //! Test room: the proven lower bound, and the judge that enumerates every plan of tiny jobs.
 
 mod against_the_judge;
+mod garden;
 mod jobs;
 mod judge;
+mod out_of_reach;
 mod published;
 mod tiny;

@@ -293,3 +293,57 @@ fn rules(dice: &mut Dice, job: &mut Job) {
         }
     }
 }
+
+/// Two sites whose circuits must pass one trench in opposite directions: each
+/// zone is switched at a transformer that already stands at the far site, and no other can be added.
+pub fn crossing(seed: u64) -> Job {
+    let dice = &mut Dice::new(seed);
+    let mut length = || (dice.within(3.0, 15.0) * 10.0).round() / 10.0;
+    let edges = [(0, 1, length()), (1, 2, length()), (2, 3, length())];
+    let mut job = jobs::job(4, &edges, 0, &[1, 2]);
+    job.surfaces = vec![jobs::surface(10.0)];
+    job.cables = vec![jobs::cable("a", 4.0, 0.001, 0.5)];
+    job.models = vec![jobs::model(5.0)];
+    job.joints = vec![jobs::splice(2.0, 3)];
+    job.transformers = vec![jobs::transformer(100.0, 5000.0)];
+    job.sites.push(jobs::site(3));
+    job.zones = (0..2)
+        .map(|z| Zone {
+            tag: format!("Z{z}"),
+            switched: Switched::Transformer,
+        })
+        .collect();
+    for (fixture, zone) in [(0, 1), (1, 0)] {
+        job.fixtures[fixture].zone = Some(ZoneId(zone));
+    }
+    for at in 0..2 {
+        (job.sites[at].outlets, job.sites[at].places) = (1, 1);
+        job.existing.push(Existing {
+            tag: format!("E{at}"),
+            site: SiteId::new(at),
+            model: TransformerModelId(0),
+            present_load: vec![VoltAmperes::new(0.0)],
+            tap_lugs_used: vec![vec![0]],
+            common_lugs_used: vec![vec![0]],
+            zone: Some(ZoneId::new(at)),
+        });
+    }
+    job
+}
+
+/// Constant-resistance lamps at the end of one long run: their true current is
+/// well below VA over volts, and the one circuit holds only the true one.
+pub fn crowded(seed: u64) -> Job {
+    let dice = &mut Dice::new(seed);
+    let run = (dice.within(10.0, 20.0) * 10.0).round() / 10.0;
+    let mut job = jobs::job(2, &[(0, 1, run)], 0, &[1, 1, 1]);
+    let each = dice.within(20.0, 40.0);
+    job.models = vec![jobs::model(each)];
+    job.models[0].exponent = LoadExponent::new(2.0).expect("lawful");
+    job.cables = vec![jobs::cable("a", 4.0, 0.005, 3.0)];
+    job.joints = vec![jobs::splice(2.0, 4)];
+    job.transformers = vec![jobs::transformer(10.0 * each, 50.0)];
+    job.transformers[0].secondaries[0].continuous_fraction = 1.0;
+    job.transformers[0].secondaries[0].breaker = Amperes::new(0.97 * 3.0 * each / 12.0);
+    job
+}

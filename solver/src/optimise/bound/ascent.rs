@@ -28,12 +28,12 @@ enum Layer {
 /// Prices at which every charge is just paid.
 pub(crate) fn dual_ascent(relaxation: &Relaxation) -> Prices {
     let mut prices = Prices::zero(relaxation);
-    let arcs = 2 * relaxation.edges.len();
+    let arcs = 2 * relaxation.graph.edges.len();
     let groups = relaxation.zones.max(1);
     let mut left = Left {
         arcs: vec![
             (0..arcs)
-                .map(|arc| relaxation.edges[arc / 2].trench)
+                .map(|arc| relaxation.graph.edges[arc / 2].trench)
                 .collect(),
         ],
         joints: Vec::new(),
@@ -69,7 +69,7 @@ fn groups_of(relaxation: &Relaxation, f: usize, groups: usize) -> std::ops::Rang
 /// The smallest cut first, until every fixture is joined to a site by paid arcs.
 fn climb(relaxation: &Relaxation, layer: Layer, left: &mut Left, prices: &mut Prices) {
     let mut waiting: Vec<(usize, usize)> = (0..relaxation.loads.len()).map(|f| (0, f)).collect();
-    let mut inside = vec![false; relaxation.outgoing.len()];
+    let mut inside = vec![false; relaxation.graph.outgoing.len()];
     while !waiting.is_empty() {
         waiting.sort_unstable();
         let mut still = Vec::with_capacity(waiting.len());
@@ -122,7 +122,7 @@ fn raise(
     let (mut members, mut crossing) = (Vec::new(), Vec::new());
     while let Some(node) = stack.pop() {
         members.push(node);
-        for &(out, next) in &relaxation.outgoing[node] {
+        for &(out, next) in &relaxation.graph.outgoing[node] {
             let arc = out ^ 1;
             if inside[next] {
                 continue;
@@ -139,6 +139,7 @@ fn raise(
     closed_landings.retain(|(_, node)| !inside[*node]);
     let entries: Vec<usize> = (0..relaxation.entry.len())
         .filter(|&s| inside[relaxation.entry[s]])
+        .filter(|&s| layer == Layer::Trench || load.fed_from[s])
         .collect();
     let lowest = crossing
         .iter()

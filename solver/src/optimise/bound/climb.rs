@@ -6,6 +6,7 @@
 //! (1975) 26-34. Every point visited is a valid bound, so the method may stop
 //! anywhere.
 
+use super::copper::CopperLine;
 use super::lagrangian::{self, Evaluation};
 use super::prices::Prices;
 use super::relaxation::Relaxation;
@@ -21,6 +22,9 @@ const SHORTEST: f64 = 1e-3;
 /// Share of a fresh path in the running mean of a fixture's copper length.
 const FRESH: f64 = 0.1;
 
+/// Steps before the first fit of the copper lines; each later one waits twice as long.
+const FIRST_FIT: u32 = 60;
+
 /// A climb in progress.
 #[derive(Debug)]
 pub(crate) struct Climb {
@@ -28,10 +32,18 @@ pub(crate) struct Climb {
     direction: Vec<Vec<f64>>,
     /// Running mean of `2 l sqrt(slope)` along each fixture's cable path.
     copper_length: Vec<f64>,
+    /// Drops priced through each arc since the last fit, `sum sqrt(kappa) draw`.
+    arc_load: Vec<f64>,
     factor: f64,
     since_better: u32,
-    /// Best value and the prices that gave it.
-    pub best: (f64, Prices),
+    /// Best value of all.
+    pub best: f64,
+    /// Best value with the present copper lines, and the prices that gave it.
+    here: (f64, Prices),
+    /// The same before the last fit, with its lines.
+    before_fit: Option<(f64, Vec<CopperLine>, Prices)>,
+    last_fit: u32,
+    next_fit: u32,
     /// Steps taken.
     pub steps: u32,
 }
@@ -47,10 +59,15 @@ impl Climb {
         set_copper(relaxation, &copper_length, &mut prices);
         let direction = prices.rows.iter().map(|row| vec![0.0; row.len()]).collect();
         Self {
-            best: (f64::NEG_INFINITY, prices.clone()),
+            best: f64::NEG_INFINITY,
+            here: (f64::NEG_INFINITY, prices.clone()),
+            before_fit: None,
+            last_fit: 0,
+            next_fit: FIRST_FIT,
             prices,
             direction,
             copper_length,
+            arc_load: vec![0.0; 2 * relaxation.graph.edges.len()],
             factor: 1.0,
             since_better: 0,
             steps: 0,
@@ -58,33 +75,79 @@ impl Climb {
     }
 
     /// Evaluates once and moves on; `above` is the cost of a known plan, if any.
-    pub(crate) fn step(&mut self, relaxation: &Relaxation, above: Option<f64>) {
+    pub(crate) fn step(&mut self, relaxation: &mut Relaxation, above: Option<f64>) {
         let found = lagrangian::evaluate(relaxation, &self.prices);
         self.steps += 1;
-        if found.value > self.best.0 {
-            let gain = found.value - self.best.0;
-            self.best = (found.value, self.prices.clone());
-            if gain > 1e-4 * found.value.abs() {
-                self.since_better = 0;
-            }
-        }
+        self.remember(found.value);
         self.since_better += 1;
         if self.since_better > PATIENCE {
-            self.since_better = 0;
-            self.factor *= CUT;
-            if self.factor < SHORTEST {
-                self.factor = 0.3;
-            }
-            self.prices = self.best.1.clone();
-            self.direction.iter_mut().for_each(|row| row.fill(0.0));
+            self.restart();
+            return;
         }
-        let margin = 0.02 * self.best.0.abs() + 1e-6;
-        let target = above
-            .filter(|above| *above > self.best.0)
-            .unwrap_or(self.best.0 + margin);
+        let margin = 0.02 * self.here.0.abs() + 1e-6;
+        let target = above.map_or(f64::INFINITY, |above| above.max(self.here.0 + 1e-6));
+        let target = target.min(self.here.0 + margin * if above.is_some() { 3.0 } else { 1.0 });
         self.turn(relaxation, &found);
-        self.advance((target.min(self.best.0 + 3.0 * margin) - found.value).max(0.0));
+        self.advance((target - found.value).max(0.0));
         self.refresh_copper(relaxation, &found);
+        if self.steps == self.next_fit {
+            self.next_fit *= 2;
+            self.fit_lines(relaxation);
+        }
+    }
+
+    fn remember(&mut self, value: f64) {
+        self.best = self.best.max(value);
+        if value > self.here.0 {
+            if value - self.here.0 > 1e-4 * value.abs() {
+                self.since_better = 0;
+            }
+            self.here = (value, self.prices.clone());
+        }
+    }
+
+    /// Back to the best prices, with shorter steps.
+    fn restart(&mut self) {
+        self.since_better = 0;
+        self.factor *= CUT;
+        if self.factor < SHORTEST {
+            self.factor = 0.3;
+        }
+        self.prices = self.here.1.clone();
+        self.direction.iter_mut().for_each(|row| row.fill(0.0));
+    }
+
+    /// Gives each segment the copper line that suits the drops priced through it
+    /// since the last fit, or takes the last fit back when it did not pay.
+    ///
+    /// Flat lines stay: a job that starts flat has no drops priced at all.
+    fn fit_lines(&mut self, relaxation: &mut Relaxation) {
+        let priced = self.here.1.copper.iter().copied().filter(|t| *t > 0.0);
+        let least = priced.fold(f64::INFINITY, f64::min);
+        if !least.is_finite() {
+            return;
+        }
+        if let Some((value, lines, prices)) = &self.before_fit
+            && *value > self.here.0
+        {
+            relaxation.line.clone_from(lines);
+            self.here = (*value, prices.clone());
+            self.next_fit = u32::MAX;
+        } else {
+            self.before_fit = Some((self.here.0, relaxation.line.clone(), self.here.1.clone()));
+            let steps = f64::from(self.steps - self.last_fit).max(1.0);
+            for (e, line) in relaxation.line.iter_mut().enumerate() {
+                let load = self.arc_load[2 * e].max(self.arc_load[2 * e + 1]) / steps;
+                *line = relaxation.frontier.best_line(load.max(least));
+            }
+            self.here.0 = f64::NEG_INFINITY;
+        }
+        self.last_fit = self.steps;
+        self.arc_load.fill(0.0);
+        self.factor = 1.0;
+        self.since_better = 0;
+        self.prices = self.here.1.clone();
+        self.direction.iter_mut().for_each(|row| row.fill(0.0));
     }
 
     /// Direction: what the fixtures use, less what the things shared would let them use.
@@ -171,6 +234,14 @@ impl Climb {
                 *mean += FRESH * (length - *mean);
             }
         }
+        self.arc_load
+            .iter_mut()
+            .for_each(|load| *load *= 1.0 - FRESH);
+        for (t, paths) in self.prices.copper.iter().zip(&found.paths) {
+            if let Some(path) = &paths.cable {
+                path.arcs.iter().for_each(|&arc| self.arc_load[arc] += t);
+            }
+        }
         set_copper(relaxation, &self.copper_length, &mut self.prices);
     }
 }
@@ -184,7 +255,7 @@ fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Price
         .zip(&relaxation.loads)
     {
         *t = if load.budget > 0.0 {
-            length * load.power_va / (2.0 * load.budget)
+            length * load.draw / (2.0 * load.budget)
         } else {
             0.0
         };

@@ -106,73 +106,109 @@ pub(crate) fn gauges(job: &Job, stock: Stock, planted: Planted) -> Vec<Gauge> {
         .collect()
 }
 
-/// Every line that can be best for some load: the flat one first, then steeper ones.
-///
-/// Each line is made valid by its own construction: for a slope, the fixed part
-/// is the least of `price - slope / resistance` over the gauges.
-pub(crate) fn lines(gauges: &[Gauge]) -> Vec<CopperLine> {
-    let points: Vec<(f64, f64)> = gauges
-        .iter()
-        .map(|gauge| (1.0 / gauge.loop_ohms_per_metre, gauge.price_per_metre))
-        .filter(|(conductance, _)| conductance.is_finite() && *conductance > 0.0)
-        .collect();
-    if points.len() < gauges.len() || points.is_empty() {
-        let fixed_per_metre = gauges
+/// Lines under the prices of the allowed gauges.
+#[derive(Clone, Debug)]
+pub(crate) struct PriceFrontier {
+    /// `(1 / loop resistance per metre, price per metre)` of each gauge.
+    points: Vec<(f64, f64)>,
+    /// Slopes at which some line may be best: 0, between two gauges, through the origin.
+    slopes: Vec<f64>,
+    /// Least price per metre.
+    pub cheapest: f64,
+}
+
+impl PriceFrontier {
+    /// The frontier of some gauges. A gauge without resistance leaves only the flat line.
+    pub(crate) fn new(gauges: &[Gauge]) -> Self {
+        let cheapest = gauges
             .iter()
             .map(|gauge| gauge.price_per_metre)
             .fold(f64::INFINITY, f64::min);
-        let fixed_per_metre = if fixed_per_metre.is_finite() {
-            fixed_per_metre
-        } else {
-            0.0
-        };
-        return vec![CopperLine {
-            fixed_per_metre,
-            slope: 0.0,
-        }];
-    }
-    let steepest = points
-        .iter()
-        .map(|(g, p)| p / g)
-        .fold(f64::INFINITY, f64::min);
-    let mut slopes = vec![0.0, steepest];
-    for (i, first) in points.iter().enumerate() {
-        for second in &points[i + 1..] {
-            let slope = (second.1 - first.1) / (second.0 - first.0);
-            if slope.is_finite() && slope > 0.0 && slope < steepest {
-                slopes.push(slope);
+        let cheapest = if cheapest.is_finite() { cheapest } else { 0.0 };
+        let points: Vec<(f64, f64)> = gauges
+            .iter()
+            .map(|gauge| (1.0 / gauge.loop_ohms_per_metre, gauge.price_per_metre))
+            .collect();
+        let lawful = points
+            .iter()
+            .all(|(conductance, _)| conductance.is_finite() && *conductance > 0.0);
+        if !lawful || points.is_empty() {
+            return Self {
+                points: Vec::new(),
+                slopes: vec![0.0],
+                cheapest,
+            };
+        }
+        // A hair below the line through the origin keeps the fixed part from
+        // turning negative by rounding.
+        let steepest = points
+            .iter()
+            .map(|(g, p)| p / g)
+            .fold(f64::INFINITY, f64::min)
+            * (1.0 - 1e-9);
+        let mut slopes = vec![0.0, steepest];
+        for (i, first) in points.iter().enumerate() {
+            for second in &points[i + 1..] {
+                let slope = (second.1 - first.1) / (second.0 - first.0);
+                if slope.is_finite() && slope > 0.0 && slope < steepest {
+                    slopes.push(slope);
+                }
             }
         }
-    }
-    slopes.sort_by(f64::total_cmp);
-    let mut lines: Vec<CopperLine> = Vec::new();
-    for slope in slopes {
-        let under = |slope: f64| {
-            points
-                .iter()
-                .map(|(g, p)| p - slope * g)
-                .fold(f64::INFINITY, f64::min)
-        };
-        // The steepest line passes through the origin; a hair less slope keeps
-        // its fixed part from turning negative by rounding.
-        let slope = if under(slope) < 0.0 {
-            slope * (1.0 - 1e-9)
-        } else {
-            slope
-        };
-        let line = CopperLine {
-            fixed_per_metre: under(slope).max(0.0),
-            slope,
-        };
-        let valid = points
-            .iter()
-            .all(|(g, p)| line.fixed_per_metre + line.slope * g <= p * (1.0 + 1e-12));
-        let dominated = lines.iter().any(|other| {
-            other.fixed_per_metre >= line.fixed_per_metre && other.slope >= line.slope
-        });
-        if valid && !dominated {
-            lines.push(line);
+        Self {
+            points,
+            slopes,
+            cheapest,
         }
     }
-    lines
+
+    /// The line of a slope; its fixed part is the least of `price - slope /
+    /// resistance` over the gauges, so it lies under all of them.
+    fn line(&self, slope: f64) -> Option<CopperLine> {
+        let under = self
+            .points
+            .iter()
+            .map(|(g, p)| p - slope * g)
+            .fold(f64::INFINITY, f64::min);
+        let fixed_per_metre = if self.points.is_empty() {
+            self.cheapest
+        } else {
+            under
+        };
+        (fixed_per_metre >= 0.0).then_some(CopperLine {
+            fixed_per_metre,
+            slope,
+        })
+    }
+
+    /// The line that is best where the drops priced through a segment amount to
+    /// `load = sqrt(P L)`: the one of largest `fixed + 2 load sqrt(slope)`.
+    pub(crate) fn best_line(&self, load: f64) -> CopperLine {
+        let at_gauges = self.points.iter().map(|(g, _)| (load / g) * (load / g));
+        let worth = |line: &CopperLine| line.fixed_per_metre + 2.0 * load * line.slope.sqrt();
+        self.slopes
+            .iter()
+            .copied()
+            .chain(at_gauges)
+            .filter_map(|slope| self.line(slope))
+            .max_by(|left, right| worth(left).total_cmp(&worth(right)))
+            .unwrap_or(CopperLine {
+                fixed_per_metre: 0.0,
+                slope: 0.0,
+            })
+    }
+
+    /// The flat line: every metre costs at least the cheapest gauge.
+    pub(crate) fn flat(&self) -> CopperLine {
+        CopperLine {
+            fixed_per_metre: self.cheapest,
+            slope: 0.0,
+        }
+    }
+
+    /// The steepest line; `None` when only the flat one exists.
+    pub(crate) fn steepest(&self) -> Option<CopperLine> {
+        let slope = self.slopes.iter().copied().fold(0.0, f64::max);
+        if slope > 0.0 { self.line(slope) } else { None }
+    }
 }

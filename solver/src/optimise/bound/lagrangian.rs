@@ -54,7 +54,7 @@ impl RoundedDown {
 
 /// Evaluates the dual function.
 pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
-    let nodes = relaxation.outgoing.len();
+    let nodes = relaxation.graph.outgoing.len();
     let paths: Vec<FixturePaths> = if relaxation.is_small() {
         let mut search = Search::new(nodes);
         (0..relaxation.loads.len())
@@ -97,7 +97,7 @@ fn copper_credit(relaxation: &Relaxation, prices: &Prices, f: usize) -> f64 {
     if t == 0.0 {
         0.0
     } else {
-        t * t * load.budget / load.power_va
+        t * t * load.budget / load.draw
     }
 }
 
@@ -117,11 +117,11 @@ fn opened_edges(
     prices: &Prices,
     total: &mut RoundedDown,
 ) -> Vec<(usize, usize)> {
-    let (blocks, edges) = (prices.blocks, relaxation.edges.len());
+    let (blocks, edges) = (prices.blocks, relaxation.graph.edges.len());
     let flow = sums(prices, blocks.trench_arc, 2 * edges);
     let open = sums(prices, blocks.open_edge, edges);
     let mut opened = Vec::new();
-    for (e, edge) in relaxation.edges.iter().enumerate() {
+    for (e, edge) in relaxation.graph.edges.iter().enumerate() {
         let arc = if flow[2 * e + 1] > flow[2 * e] {
             2 * e + 1
         } else {
@@ -139,7 +139,7 @@ fn opened_edges(
 }
 
 fn cables(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> Vec<Use> {
-    let (blocks, arcs) = (prices.blocks, 2 * relaxation.edges.len());
+    let (blocks, arcs) = (prices.blocks, 2 * relaxation.graph.edges.len());
     let offered = sums(prices, blocks.cable_arc, arcs);
     let dear: Vec<usize> = (0..arcs)
         .filter(|&arc| offered[arc] > relaxation.cable_charge(arc / 2))

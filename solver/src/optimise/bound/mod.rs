@@ -1,16 +1,107 @@
 //! A proven lower bound on the direct cost of every plan of a job.
+//!
+//! # What is bounded
+//!
+//! Take any feasible plan. Write `y_e = 1` for an opened segment, `y_s = 1` for a
+//! site with a transformer in use, and for every fixture `f` follow its supply:
+//! pieces from the site to the joint where its lead lands, then the lead. Cut the
+//! loops out of the pieces' walk and call what is left `x^f` (a simple path of
+//! arcs, each inside one particular cable); let `z^f` be `f`'s path in a spanning
+//! arborescence of the opened segments, rooted at the sites in use. With `N_a`
+//! cables laid along arc `a` in its direction of feed and `J_v` the joints at a node:
+//!
+//! 1. **Trenches.** Pieces and leads both need an opened segment, so the opened
+//!    segments join every fixture to some site in use and the arborescence
+//!    exists. Its arcs `w` obey `w_uv + w_vu <= y_e` and `z^f_a <= w_a`: the
+//!    directed cut relaxation, far stronger than the undirected one. `z^f` may
+//!    enter at *any* site in use: two circuits may cross, so the arborescence
+//!    may reach `f` from another site than the one that feeds it.
+//! 2. **Cables.** `x^f_uv + x^f_vu <= y_e` for each `f` alone, since two circuits may
+//!    pass a segment in opposite directions. `x^f` may end, free of cable, at any
+//!    node within reach of the lead. `N_a >= x^f_a`, and the fixtures of one
+//!    cable draw no more than it may carry: at least `i_f` each, at most the
+//!    smaller of the largest ampacity and the largest circuit limit, or a number
+//!    of fixtures where the job limits it. Zones never share a cable; a fixture
+//!    without a zone shares with any.
+//! 3. **Joints.** A lead lands in a joint. One joint of `m` leads costs at least
+//!    `h(m)`, the cheapest hardware with room for them beside the wire that feeds
+//!    it, plus the slack and rise of the piece that feeds it at the cheapest
+//!    price by length (left out at a site, where a home run may have no length).
+//!    A line `a + b m <= h(m)` with `a, b >= 0` also holds for several joints at
+//!    the node together. Fixtures share joints, except across zones.
+//! 4. **Sources.** For every set `S` of sites, `G(S)` is the least cost of sites,
+//!    further mains circuits and transformers that cover the least load at the
+//!    terminals, own losses of each fixture on the shortest route included (whole
+//!    numbers of transformers by dynamic programming, demand rounded down and
+//!    ratings up; zones switched at a transformer need transformers of their
+//!    own). Charges `phi_s >= 0` and the constant `min_S G(S) - phi(S)` replace it.
+//!    Standing transformers are free and may be used by every zone at once.
+//! 5. **Copper.** For a line with `alpha, gamma >= 0` under the prices,
+//!    `p_k >= alpha + gamma / R_k` for every gauge `k` that pieces may use (`R_k`: loop
+//!    resistance per length, hot and grown). In the low case all currents are in
+//!    phase, and along a piece `|Vi|² - |Vj|² = 2 R P + R² I² >= 2 R P` with `P` the
+//!    power at its far end, at least the least powers `P_g` of the fixtures
+//!    behind it. Down the path of `f`:
+//!
+//!    ```text
+//!    sum R_a l_a P_a <= B_f = (Vnl² - (Vmin_f + margin)²) / 2 - R_lead P_f
+//!    ```
+//!
+//!    `Vnl` is the highest *no-load* voltage of any tap that may be used, and
+//!    `P_g = VA_g (V_g / Vr)^n` at the lowest voltage of its window, margin included.
+//!    Add `kappa_f P_f` times this for every `f`, with `L_a = sum kappa_f P_f` over the
+//!    fixtures behind `a`; a cable then costs at least, whatever its gauge,
+//!
+//!    ```text
+//!    l_a (alpha + gamma / R_a + R_a P_a L_a) >= l_a (alpha + 2 sqrt(gamma P_a L_a))
+//!                                            >= l_a (alpha + sum_f 2 sqrt(gamma kappa_f) P_f)
+//!    ```
+//!
+//!    by the arithmetic-geometric mean and Cauchy-Schwarz. So each fixture pays
+//!    `2 t_f l_a sqrt(gamma)` along its own path, `t_f = sqrt(kappa_f) P_f`, less `t_f² B_f / P_f`.
+//!    The line may differ from segment to segment: any choice made beforehand is
+//!    valid. The same holds with least currents and volts instead of powers and
+//!    half squares (`Vi - Vj = R I`), which is stronger for `n >= 1`; a job takes one of the two.
+//!
+//! The high case, lugs, fill, contact resistance, losses, rounding up to the
+//! grid and tees where no lead lands only raise the cost and are left out. With
+//! losses in the objective the installed cost is still a bound. With whole
+//! spools a metre costs at least the best rate of a spool or of the price list;
+//! cable on hand is free, or (a second relaxation) has its price and the worth
+//! of the stock is taken off.
+//!
+//! # How it is computed
+//!
+//! Every coupling row (`z <= w`, `x <= y`, `x <= N`, landings and entries) gets a
+//! multiplier `>= 0`. What is left falls apart: two cheapest paths per fixture,
+//! one sign test per segment and site, one packing per arc and per node whose
+//! linear relaxation is solved exactly. For *any* non-negative multipliers the
+//! sum of these minima is at most the cost of every plan (weak duality), so no
+//! tolerance of any solver enters: the module `lagrangian` evaluates it in plain
+//! arithmetic and rounds down by more than the rounding error of the sums.
+//!
+//! Multipliers come from dual ascent (R. T. Wong 1984) and deflected subgradient
+//! steps. At their best they give the value of the linear relaxation of the
+//! multi-commodity program above. The larger of two such bounds is a bound;
+//! their sum is not.
+//!
+//! Time per step: two shortest-path searches per fixture. Memory: five numbers
+//! per segment and fixture, four copies.
 
 mod ascent;
 mod climb;
 mod copper;
+mod graph;
 mod joints;
 mod lagrangian;
+mod loads;
 mod paths;
 mod planted;
 mod prices;
 mod relaxation;
 mod sharing;
 mod sources;
+mod unservable;
 
 use crate::job::{Job, Layout, Objective};
 use crate::optimise::effort::{Observer, Progress};
@@ -21,11 +112,13 @@ use relaxation::Relaxation;
 
 #[doc(hidden)]
 pub use planted::Planted;
+pub use unservable::{Binds, Remedy, Unservable, unservable};
 
 /// How much work to spend on the bound, in arcs scanned by the path searches.
 ///
 /// Work, not seconds: the same work gives the same bound on any machine. One
-/// step scans every arc of the site graph about four times per fixture.
+/// step scans every arc of the site graph about twice for each of the two
+/// paths of every fixture.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct BoundWork(pub u64);
 
@@ -36,6 +129,13 @@ impl BoundWork {
     pub const STANDARD: Self = Self(400_000_000);
     /// What a large order deserves.
     pub const THOROUGH: Self = Self(4_000_000_000);
+
+    /// Work enough for so many steps on a job: 300 come close to the best
+    /// prices on most jobs, 1000 closer.
+    #[must_use]
+    pub fn for_steps(job: &Job, steps: u32) -> Self {
+        Self(step_work(job.fixtures.len(), job.segments.len()).saturating_mul(u64::from(steps)))
+    }
 }
 
 /// How a bound was reached.
@@ -66,7 +166,8 @@ pub struct Bound {
 ///
 /// `layout` may restrict the plans; the bound is one for all of them, hence for
 /// the restricted ones. `incumbent`, the cost of a known plan, only guides the
-/// step length. Deterministic for any number of threads.
+/// step length. Deterministic for any number of threads. A job without any plan
+/// gets some number: see [`unservable`] for a proof that there is none.
 #[must_use]
 pub fn lower_bound(
     job: &Job,
@@ -75,7 +176,7 @@ pub fn lower_bound(
     work: BoundWork,
     observer: &dyn Observer,
 ) -> Bound {
-    // The plans of a layout are among the mixed ones.
+    // The plans of every layout are among the mixed ones.
     let _ = layout;
     lower_bound_planted(job, incumbent, work, observer, Planted::Nothing)
 }
@@ -90,59 +191,30 @@ pub fn lower_bound_planted(
     observer: &dyn Observer,
     planted: Planted,
 ) -> Bound {
-    let mut runs: Vec<(Relaxation, Climb)> = relaxations(job, planted)
-        .into_iter()
-        .map(|relaxation| {
-            let prices = ascent::dual_ascent(&relaxation);
-            let climb = Climb::new(&relaxation, prices);
-            (relaxation, climb)
-        })
-        .collect();
-    let per_step = runs
-        .first()
-        .map_or(1, |(relaxation, _)| step_work(relaxation));
-    let steps = u32::try_from(work.0 / per_step).unwrap_or(u32::MAX).max(1);
-    let above = incumbent.map(Cost::value);
-    // A third of the work finds out which relaxation is best; it gets the rest.
-    let trial = (steps / 3 / runs.len() as u32).max(1);
-    let mut stopped = false;
-    let mut spent = 0;
-    let rounds = if runs.len() > 1 { trial } else { 0 };
-    for (relaxation, climb) in &mut runs {
-        for _ in 0..rounds.max(1) {
-            climb.step(relaxation, above);
-            spent += 1;
-            stopped |= observer.should_stop();
-            if stopped {
-                break;
-            }
-        }
-    }
-    runs.sort_by(|left, right| right.1.best.0.total_cmp(&left.1.best.0));
-    let (relaxation, climb) = &mut runs[0];
-    while spent < steps && !stopped {
-        climb.step(relaxation, above);
-        spent += 1;
-        stopped = observer.should_stop();
-        if spent % 16 == 0 {
-            observer.progress(Progress {
-                incumbent,
-                bound: Some(Cost::new(climb.best.0.max(0.0))),
-                done: f64::from(spent) / f64::from(steps),
-            });
-        }
-        if above.is_some_and(|above| climb.best.0 >= above * (1.0 - 1e-7)) {
-            break;
-        }
-    }
-    let mut value = climb.best.0.max(0.0);
+    let steps = work.0 / step_work(job.fixtures.len(), job.segments.len());
+    let mut ascent = Ascent {
+        runs: relaxations(job, planted)
+            .into_iter()
+            .map(Run::new)
+            .collect(),
+        incumbent,
+        observer,
+        steps: u32::try_from(steps).unwrap_or(u32::MAX).max(1),
+        spent: 0,
+        stopped: false,
+    };
+    ascent.work();
+    let mut value = ascent.value();
     if planted == Planted::SumOfBounds {
-        value += trench_alone(relaxation);
+        value += trench_alone(&ascent.runs[0].relaxation);
     }
-    let how = if stopped {
-        How::Stopped { steps: spent }
-    } else {
-        How::Improved { steps: spent }
+    let how = match ascent.stopped {
+        true => How::Stopped {
+            steps: ascent.spent,
+        },
+        false => How::Improved {
+            steps: ascent.spent,
+        },
     };
     Bound {
         value: Cost::new(value),
@@ -150,9 +222,89 @@ pub fn lower_bound_planted(
     }
 }
 
+/// One relaxation and the climb on it.
+struct Run {
+    relaxation: Relaxation,
+    climb: Climb,
+}
+
+impl Run {
+    fn new(relaxation: Relaxation) -> Self {
+        let prices = ascent::dual_ascent(&relaxation);
+        let climb = Climb::new(&relaxation, prices);
+        Self { relaxation, climb }
+    }
+}
+
+/// Share of its value by which a relaxation that prices copper may trail a
+/// flat one after the trial and still get the rest of the work: it is the
+/// finer of the two.
+const PATIENCE_WITH_COPPER: f64 = 0.003;
+
+/// All relaxations of a job under way.
+struct Ascent<'a> {
+    /// The flat one last.
+    runs: Vec<Run>,
+    incumbent: Option<Cost>,
+    observer: &'a dyn Observer,
+    steps: u32,
+    spent: u32,
+    stopped: bool,
+}
+
+impl Ascent<'_> {
+    /// A third of the work finds out which relaxation is best; it gets the rest.
+    fn work(&mut self) {
+        let trial = (self.steps / 3 / self.runs.len() as u32).max(1);
+        for r in 0..self.runs.len() {
+            self.climb(r, trial);
+        }
+        let best = self
+            .runs
+            .iter()
+            .map(|run| run.climb.best)
+            .fold(f64::NEG_INFINITY, f64::max);
+        let worth = best - PATIENCE_WITH_COPPER * best.abs();
+        let chosen = self
+            .runs
+            .iter()
+            .position(|run| run.climb.best >= worth)
+            .unwrap_or(0);
+        self.climb(chosen, self.steps.saturating_sub(self.spent));
+    }
+
+    fn climb(&mut self, r: usize, steps: u32) {
+        let above = self.incumbent.map(Cost::value);
+        for _ in 0..steps {
+            if self.stopped || above.is_some_and(|above| self.value() >= above * (1.0 - 1e-7)) {
+                return;
+            }
+            let Run { relaxation, climb } = &mut self.runs[r];
+            climb.step(relaxation, above);
+            self.spent += 1;
+            self.stopped = self.observer.should_stop();
+            if self.spent.is_multiple_of(16) {
+                self.observer.progress(Progress {
+                    incumbent: self.incumbent,
+                    bound: Some(Cost::new(self.value())),
+                    done: f64::from(self.spent) / f64::from(self.steps),
+                });
+            }
+        }
+    }
+
+    /// The largest of valid bounds is valid. No plan costs less than nothing.
+    fn value(&self) -> f64 {
+        self.runs
+            .iter()
+            .map(|run| run.climb.best)
+            .fold(0.0, f64::max)
+    }
+}
+
 /// Arcs scanned by one step.
-fn step_work(relaxation: &Relaxation) -> u64 {
-    (relaxation.loads.len() as u64) * (relaxation.edges.len() as u64 * 4 + 8)
+const fn step_work(fixtures: usize, segments: usize) -> u64 {
+    fixtures as u64 * (segments as u64 * 4 + 8)
 }
 
 /// One relaxation for each way of pricing copper.
@@ -167,9 +319,11 @@ fn relaxations(job: &Job, planted: Planted) -> Vec<Relaxation> {
     let mut relaxations = Vec::new();
     for &stock in stocks {
         let gauges = copper::gauges(job, stock, planted);
-        for line in copper::lines(&gauges) {
-            relaxations.push(Relaxation::new(job, &gauges, line, planted));
+        let flat = Relaxation::new(job, &gauges, planted);
+        if let Some(line) = flat.frontier.steepest() {
+            relaxations.push(flat.clone().with_line(line));
         }
+        relaxations.push(flat);
     }
     relaxations
 }
@@ -177,6 +331,7 @@ fn relaxations(job: &Job, planted: Planted) -> Vec<Relaxation> {
 /// The planted error: a bound on the trenches, to be added to the whole.
 fn trench_alone(relaxation: &Relaxation) -> f64 {
     relaxation
+        .graph
         .edges
         .iter()
         .map(|edge| edge.trench)

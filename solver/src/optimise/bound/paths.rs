@@ -1,7 +1,8 @@
 //! Cheapest paths of one fixture at given prices.
 
+use super::graph::Label;
 use super::prices::Prices;
-use super::relaxation::{Label, Relaxation};
+use super::relaxation::Relaxation;
 use crate::optimise::bound::planted::Planted;
 use std::collections::BinaryHeap;
 
@@ -98,13 +99,11 @@ impl Search {
                 + row[blocks.cable_arc + arc]
                 + copper * relaxation.copper(arc / 2)
         };
-        self.run(
-            relaxation,
-            only,
-            |s| row[blocks.cable_site + s],
-            pass,
-            &ends,
-        )
+        let enter = |s: usize| match load.fed_from[s] {
+            true => row[blocks.cable_site + s],
+            false => f64::INFINITY,
+        };
+        self.run(relaxation, only, enter, pass, &ends)
     }
 
     /// The planted error: both paths from the same site.
@@ -160,7 +159,7 @@ impl Search {
                     best = Some((cost + ending, slot));
                 }
             }
-            for &(arc, next) in &relaxation.outgoing[node] {
+            for &(arc, next) in &relaxation.graph.outgoing[node] {
                 let through = cost + pass(arc);
                 if through < self.cost[next] {
                     self.cost[next] = through;
@@ -190,7 +189,7 @@ impl Search {
                 };
             }
             arcs.push(by);
-            let edge = relaxation.edges[by / 2];
+            let edge = relaxation.graph.edges[by / 2];
             node = if by % 2 == 0 { edge.a } else { edge.b };
         }
     }

@@ -27,8 +27,6 @@ pub enum Planted {
     CableToTheFixture,
     /// The trench bound alone is added to the bound of the whole.
     SumOfBounds,
-    /// Cables must follow the direction of the trench arborescence.
-    CablesFollowTrenchFlow,
     /// The margin above the window's low end is counted twice in the voltage budget.
     MarginTwice,
     /// Every joint has one wire less than its connector holds.

@@ -22,7 +22,7 @@ pub(crate) struct Blocks {
 impl Blocks {
     /// The layout for a relaxation.
     pub(crate) fn of(relaxation: &Relaxation) -> Self {
-        let (edges, sites) = (relaxation.edges.len(), relaxation.entry.len());
+        let (edges, sites) = (relaxation.graph.edges.len(), relaxation.entry.len());
         let open_edge = 2 * edges;
         let cable_arc = open_edge + edges;
         let trench_site = cable_arc + 2 * edges;

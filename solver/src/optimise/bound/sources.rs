@@ -58,6 +58,32 @@ fn highest_of_secondary(
         .fold(0.0, f64::max)
 }
 
+/// Largest continuous limit of any secondary, A.
+pub(crate) fn largest_circuit_amperes(job: &Job) -> f64 {
+    job.transformers
+        .iter()
+        .flat_map(|model| &model.secondaries)
+        .map(|secondary| secondary.continuous_limit().value())
+        .fold(0.0, f64::max)
+}
+
+/// Most VA that any one transformer may deliver.
+pub(crate) fn largest_transformer_va(job: &Job) -> f64 {
+    job.transformers
+        .iter()
+        .map(|model| most_apparent(job, model))
+        .fold(0.0, f64::max)
+}
+
+/// Least rated tap volts that stand at `volts` without load, low end of the
+/// line; `None` when the job has no transformer model.
+pub(crate) fn tap_for_no_load_volts(job: &Job, volts: f64) -> Option<f64> {
+    job.transformers
+        .iter()
+        .map(|model| volts / ((1.0 + model.regulation.max(0.0)) * job.rules.line.low))
+        .min_by(f64::total_cmp)
+}
+
 /// Most VA that a transformer of this model may deliver at its terminals.
 fn most_apparent(job: &Job, model: &TransformerModel) -> f64 {
     let rules = &job.rules;

@@ -1,0 +1,120 @@
+//! The site graph with its charges.
+
+use crate::job::Job;
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+/// A segment of the site graph.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Edge {
+    pub a: usize,
+    pub b: usize,
+    pub metres: f64,
+    /// Money for opening it, once.
+    pub trench: f64,
+    /// Money for work on each cable that passes.
+    pub per_cable: f64,
+}
+
+/// Segments and, for every node, the arcs that leave it.
+#[derive(Clone, Debug)]
+pub(crate) struct Graph {
+    pub edges: Vec<Edge>,
+    /// `(arc, far node)` of every node; arc `2 e` runs from `a` to `b` of edge `e`, arc `2 e + 1` back.
+    pub outgoing: Vec<Vec<(usize, usize)>>,
+}
+
+impl Graph {
+    /// Reads the segments of a job.
+    pub(crate) fn new(job: &Job) -> Self {
+        let edges = edges(job);
+        Self {
+            outgoing: outgoing(job.nodes.len(), &edges),
+            edges,
+        }
+    }
+
+    /// Shortest distances in metres from the nearest of `from`.
+    pub(crate) fn nearest(&self, from: &[usize]) -> Vec<f64> {
+        let mut distance = vec![f64::INFINITY; self.outgoing.len()];
+        let mut heap = BinaryHeap::new();
+        for &node in from {
+            distance[node] = 0.0;
+            heap.push(Label { cost: 0.0, node });
+        }
+        while let Some(Label { cost, node }) = heap.pop() {
+            if cost > distance[node] {
+                continue;
+            }
+            for &(arc, next) in &self.outgoing[node] {
+                let through = cost + self.edges[arc / 2].metres;
+                if through < distance[next] {
+                    distance[next] = through;
+                    heap.push(Label {
+                        cost: through,
+                        node: next,
+                    });
+                }
+            }
+        }
+        distance
+    }
+}
+
+fn edges(job: &Job) -> Vec<Edge> {
+    let labour = job.rates.labour.cost().value();
+    job.segments
+        .iter()
+        .map(|segment| {
+            let surface = job.surface(segment.surface);
+            let units = job.units.from_metres(segment.length);
+            let per_unit = |work: crate::job::SurfaceWork| {
+                work.hours_per_unit * labour + work.money_per_unit.cost().value()
+            };
+            Edge {
+                a: segment.a.index(),
+                b: segment.b.index(),
+                metres: segment.length.value(),
+                trench: (units * per_unit(surface.open) + surface.open_fixed.cost().value())
+                    .max(0.0),
+                per_cable: (units * per_unit(surface.per_cable)).max(0.0),
+            }
+        })
+        .collect()
+}
+
+fn outgoing(nodes: usize, edges: &[Edge]) -> Vec<Vec<(usize, usize)>> {
+    let mut outgoing = vec![Vec::new(); nodes];
+    for (e, edge) in edges.iter().enumerate() {
+        outgoing[edge.a].push((2 * e, edge.b));
+        outgoing[edge.b].push((2 * e + 1, edge.a));
+    }
+    outgoing
+}
+
+/// A tentative distance in a heap whose top is the nearest node (ties: lowest node).
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Label {
+    pub cost: f64,
+    pub node: usize,
+}
+
+impl PartialEq for Label {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+impl Eq for Label {}
+impl PartialOrd for Label {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Label {
+    fn cmp(&self, other: &Self) -> Ordering {
+        other
+            .cost
+            .total_cmp(&self.cost)
+            .then(other.node.cmp(&self.node))
+    }
+}
