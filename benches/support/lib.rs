@@ -1,1 +1,4 @@
-//! What several benches share.
+//! What several benches share: seeded garden-like jobs.
+
+pub mod catalogue;
+pub mod garden;

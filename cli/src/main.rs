@@ -1,2 +1,36 @@
-//! Duskwright.
-fn main() {}
+//! The `duskwright` command: words typed, files opened, codes returned, the
+//! clock. All figures come from the libraries.
+
+mod args;
+mod command;
+mod console;
+mod exit;
+mod failure;
+mod folder;
+mod reading;
+mod staging;
+mod summary;
+mod watch;
+
+use args::{Arguments, Command};
+use clap::Parser;
+use exit::Exit;
+use failure::Failure;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let ended = run(&Arguments::parse());
+    let exit = ended.unwrap_or_else(|failure| {
+        console::talk(&format!("{failure}"));
+        failure.exit()
+    });
+    exit.into()
+}
+
+fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    match &arguments.command {
+        Command::Inspect(arguments) => command::inspect::run(arguments),
+        Command::Schema => command::schema::run(),
+        _ => unreachable!(),
+    }
+}

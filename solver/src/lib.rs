@@ -13,6 +13,8 @@ pub mod job;
 pub mod optimise;
 pub mod plan;
 pub mod run;
+pub mod schedule;
 pub mod site;
+pub mod solve;
 pub mod tariff;
 pub mod units;

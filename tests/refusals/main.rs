@@ -1,1 +1,4 @@
-//! Test room: refusals.
+//! Test room: broken jobs, and the whole message each gets.
+
+mod cutting;
+mod page;

@@ -1,1 +1,29 @@
 //! Voltages, currents and limits of circuits in each load case. No graph, no money.
+//!
+//! [`sweep`] solves one radial [`feeder`]; [`source`] couples the circuits of a
+//! transformer; [`cases`] solves a whole plan in the low, high and expected case;
+//! [`advice`] says what a circuit would still bear.
+
+pub mod advice;
+mod arithmetic;
+pub mod cases;
+pub mod circuit;
+pub mod conditions;
+pub mod conductor;
+mod continuation;
+pub mod feeder;
+pub mod limits;
+mod load;
+pub mod margin;
+pub mod network;
+mod phasor;
+pub mod short;
+pub mod source;
+pub mod sweep;
+pub mod switching;
+
+pub use conditions::Conditions;
+pub use feeder::Feeder;
+pub use load::BusLoad;
+pub use source::{Physics, Supply, Terminals, Unserved};
+pub use sweep::{NoSolution, Rejected, Sweep};

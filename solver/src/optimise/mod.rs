@@ -1,6 +1,14 @@
 //! Choosing runs, trenches and transformers at least cost; the proven bound.
 
 pub mod bound;
+mod drive;
 mod effort;
+mod finish;
+mod insert;
+mod ruin;
+mod search;
+mod state;
 
+pub(crate) use drive::search;
 pub use effort::{Effort, Observer, Progress, Settings, Silent};
+pub(crate) use finish::plan_of;

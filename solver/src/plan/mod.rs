@@ -4,9 +4,12 @@
 //! A circuit is a rooted tree; each joint
 //! is fed by exactly one piece; each fixture's lead lands in one joint.
 
+pub mod json;
+mod labels;
 mod length;
 mod model;
 
+pub use labels::{joint_label, piece_label};
 pub use length::{PieceLength, joint_slack};
 pub use model::{
     Circuit, Incoming, Joint, JointHardware, LeadRun, PlacedTransformer, Plan, Route,

@@ -1,1 +1,12 @@
-//! One checked, priced circuit: how to build it and change it.
+//! One checked, priced circuit: how to build it, change it, and choose its
+//! gauges, joints and tap.
+
+mod context;
+mod evaluate;
+mod gauge;
+mod hardware;
+mod shape;
+
+pub use context::{Context, FixtureFacts, Landing};
+pub use evaluate::{Evaluator, Figures, Run, Supply};
+pub use shape::Shape;

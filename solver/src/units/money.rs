@@ -11,7 +11,8 @@ quantity!(
 
 /// An exact amount of money in the job's currency.
 ///
-/// Decimal, never made from `f64`: sums of rounded lines are exact.
+/// Decimal, never made from `f64`: sums of rounded lines are exact. Arithmetic
+/// saturates at about 7.9e28 instead of panicking; no lawful job comes near it.
 #[derive(
     Clone,
     Copy,
@@ -53,7 +54,7 @@ impl Money {
     /// Exact product with a decimal quantity (a count, a length, hours, a factor).
     #[must_use]
     pub fn times(self, quantity: Decimal) -> Self {
-        Self(self.0 * quantity)
+        Self(self.0.saturating_mul(quantity))
     }
     /// The amount as an unrounded cost for the optimiser.
     #[must_use]
@@ -70,18 +71,18 @@ impl std::fmt::Display for Money {
 impl std::ops::Add for Money {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self(self.0 + other.0)
+        Self(self.0.saturating_add(other.0))
     }
 }
 impl std::ops::AddAssign for Money {
     fn add_assign(&mut self, other: Self) {
-        self.0 += other.0;
+        self.0 = self.0.saturating_add(other.0);
     }
 }
 impl std::ops::Sub for Money {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self(self.0 - other.0)
+        Self(self.0.saturating_sub(other.0))
     }
 }
 impl std::iter::Sum for Money {
@@ -138,5 +139,13 @@ mod tests {
         assert_eq!(Money::new(dec!(0.135)).cents(), Money::new(dec!(0.14)));
         assert_eq!(Money::new(dec!(-0.125)).cents(), Money::new(dec!(-0.12)));
         assert_eq!(Money::new(dec!(7)).cents().to_string(), "7.00");
+    }
+
+    #[test]
+    fn absurd_amounts_saturate() {
+        let most = Money::new(Decimal::MAX);
+        assert_eq!(most + most, most);
+        assert_eq!(most.times(dec!(1e6)), most);
+        assert_eq!(most.cents(), most);
     }
 }

@@ -1,0 +1,43 @@
+# make demo    plan a sample job and say where its papers are
+# make test    every test
+# make bench-samples bench-electrical bench-optimiser bench-cutting
+#              measurements (benches/README.md says of what, and how)
+# make peer-check peer-layout
+#              comparisons with an independent solution of the same question
+# make ci      what a change must pass
+
+CARGO ?= cargo
+SAMPLE ?= courtyard
+OUT ?= out/$(SAMPLE)
+BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
+
+.PHONY: setup demo test ci bench-samples bench-electrical bench-optimiser bench-cutting peer-check peer-layout
+
+setup:
+	@bash .ci/setup
+
+demo: setup
+	$(CARGO) build --release -p duskwright
+	./target/release/duskwright plan samples/$(SAMPLE) --out $(OUT)
+	@echo
+	@echo "report: $(CURDIR)/$(OUT)/report.pdf"
+	@echo "bill:   $(CURDIR)/$(OUT)/bill.csv"
+
+test: setup
+	$(CARGO) test --workspace
+
+ci:
+	bash .ci/run
+
+bench-samples: setup
+	$(BENCH) samples
+bench-electrical: setup
+	$(BENCH) electrical
+bench-optimiser: setup
+	$(BENCH) optimiser
+bench-cutting: setup
+	$(BENCH) cutting
+peer-check: setup
+	bash tests/peer/run.sh
+peer-layout: setup
+	$(BENCH) peer-layout

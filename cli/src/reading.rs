@@ -1,0 +1,86 @@
+//! From a job folder on disk to a checked job: files opened here, text read by
+//! the library.
+
+use crate::args::JobArguments;
+use crate::console;
+use crate::failure::Failure;
+use crate::folder::Folder;
+use duskwright_solver::job::{self, Job, JobText, Notice};
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+
+/// The file that makes a folder a job.
+const SETTINGS_FILE: &str = "job.toml";
+
+/// A job that was read, and what was worth saying about it.
+pub(crate) struct Reading {
+    /// The checked job.
+    pub(crate) job: Job,
+    /// What is odd, or was assumed.
+    pub(crate) notices: Vec<Notice>,
+    /// SHA-256 over every file that was read, 64 hexadecimal digits.
+    pub(crate) input_hash: String,
+}
+
+impl Reading {
+    /// Says the notices on standard error.
+    pub(crate) fn say_notices(&self) {
+        for notice in &self.notices {
+            console::talk(&format!("{notice}\n\n"));
+        }
+    }
+}
+
+/// Opens every file of a job and reads it.
+///
+/// # Errors
+/// [`Failure::File`] for a folder or file that cannot be read;
+/// [`Failure::Refused`] with every mistake in the files.
+pub(crate) fn read(arguments: &JobArguments) -> Result<Reading, Failure> {
+    let folder = Folder::open(&arguments.job, arguments.allow_outside)?;
+    let text = open_all(&folder)?;
+    let (job, notices) = job::read(&text).map_err(|faults| Failure::Job(Box::new(faults)))?;
+    Ok(Reading {
+        job,
+        notices,
+        input_hash: hash(&text),
+    })
+}
+
+fn open_all(folder: &Folder) -> Result<JobText, Failure> {
+    let mut text = JobText::new();
+    let Some(settings) = folder.bytes(SETTINGS_FILE)? else {
+        return Ok(text);
+    };
+    let wanted = job::files_wanted(&settings);
+    text.insert(SETTINGS_FILE, settings);
+    let mut catalogues: BTreeMap<&str, Folder> = BTreeMap::new();
+    for file in &wanted {
+        let bytes = match file.name.rsplit_once('/') {
+            None => folder.bytes(&file.name)?,
+            Some((place, name)) => {
+                if !catalogues.contains_key(place) {
+                    catalogues.insert(place, folder.catalogue(place)?);
+                }
+                catalogues[place].bytes(name)?
+            }
+        };
+        if let Some(bytes) = bytes {
+            text.insert(file.name.as_str(), bytes);
+        }
+    }
+    Ok(text)
+}
+
+/// Names the input. Lengths are counted in, so that no two sets of files run together alike.
+fn hash(text: &JobText) -> String {
+    let mut digest = Sha256::new();
+    for (name, bytes) in text.iter() {
+        for part in [name.as_bytes(), bytes] {
+            digest.update((part.len() as u64).to_be_bytes());
+            digest.update(part);
+        }
+    }
+    let digest = digest.finalize();
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+}

@@ -1,0 +1,55 @@
+//! Writes reports of made-up dossiers, to be looked at:
+//! `cargo run -p duskwright-report --example specimen -- FOLDER`.
+
+#[path = "../../tests/golden/made_up.rs"]
+mod made_up;
+
+use duskwright_report::{PaperOptions, PaperSize, ReportDate, write_pdf};
+use made_up::Recipe;
+use std::error::Error;
+use std::path::PathBuf;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let folder = PathBuf::from(std::env::args().nth(1).ok_or("name a folder to write to")?);
+    let garden = Recipe::GARDEN;
+    let park = Recipe {
+        fixtures: 400,
+        on_circuit: 12,
+        on_transformer: 5,
+        metric: true,
+        ..garden
+    };
+    let specimens = [
+        ("garden", garden, PaperSize::Letter),
+        (
+            "wheel-measured",
+            Recipe {
+                placed: false,
+                fixtures: 40,
+                ..garden
+            },
+            PaperSize::A4,
+        ),
+        ("park", park, PaperSize::A4),
+        (
+            "long-names",
+            Recipe {
+                long_names: true,
+                fixtures: 60,
+                ..park
+            },
+            PaperSize::Letter,
+        ),
+    ];
+    for (name, recipe, size) in specimens {
+        let options = PaperOptions {
+            size,
+            date: ReportDate::new(2026, 11, 25)?,
+            version: "0.1.0".to_owned(),
+            input_hash: "3f0c9a51d2b47e86".to_owned(),
+        };
+        let bytes = write_pdf(&made_up::dossier(recipe), &options)?;
+        std::fs::write(folder.join(format!("{name}.pdf")), bytes)?;
+    }
+    Ok(())
+}

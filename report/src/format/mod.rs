@@ -1,0 +1,8 @@
+//! Numbers, money and units as people read them. The only place that rounds
+//! for display; sums are never made here.
+
+mod amount;
+mod number;
+
+pub use amount::{cost, decimal_percent, length, money, money_exact, percent, quantity};
+pub use number::{fixed, significant, trimmed, window};

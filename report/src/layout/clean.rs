@@ -1,0 +1,75 @@
+//! Makes every text of a report settable before anything is measured.
+
+use super::page::Foot;
+use super::typeface::Typeface;
+use crate::content::{Block, Drawing, Section, Table};
+
+/// The sections with clean text throughout.
+pub fn sections(typeface: &Typeface, sections: &[Section]) -> Vec<Section> {
+    sections
+        .iter()
+        .map(|section| Section {
+            title: typeface.clean(&section.title),
+            blocks: section
+                .blocks
+                .iter()
+                .map(|block| clean_block(typeface, block))
+                .collect(),
+            ..section.clone()
+        })
+        .collect()
+}
+
+/// The foot with clean text.
+pub fn foot(typeface: &Typeface, foot: &Foot) -> Foot {
+    Foot {
+        job: typeface.clean(&foot.job),
+        made: typeface.clean(&foot.made),
+        input: typeface.clean(&foot.input),
+    }
+}
+
+fn clean_block(typeface: &Typeface, block: &Block) -> Block {
+    let clean = |text: &String| typeface.clean(text);
+    match block {
+        Block::Title(text) => Block::Title(clean(text)),
+        Block::Heading(text) => Block::Heading(clean(text)),
+        Block::Paragraph(text) => Block::Paragraph(clean(text)),
+        Block::Note(text) => Block::Note(clean(text)),
+        Block::Cautions { heading, items } => Block::Cautions {
+            heading: clean(heading),
+            items: items.iter().map(clean).collect(),
+        },
+        Block::Facts(facts) => Block::Facts(
+            facts
+                .iter()
+                .map(|(name, value)| (clean(name), clean(value)))
+                .collect(),
+        ),
+        Block::Table(table) => Block::Table(clean_table(typeface, table)),
+        Block::Drawing(drawing) => Block::Drawing(clean_drawing(typeface, drawing)),
+    }
+}
+
+fn clean_table(typeface: &Typeface, table: &Table) -> Table {
+    let mut table = table.clone();
+    for column in &mut table.columns {
+        column.heading = typeface.clean(&column.heading);
+    }
+    for cell in table.rows.iter_mut().flat_map(|row| &mut row.cells) {
+        *cell = typeface.clean(cell);
+    }
+    table
+}
+
+fn clean_drawing(typeface: &Typeface, drawing: &Drawing) -> Drawing {
+    let mut drawing = drawing.clone();
+    for spot in &mut drawing.spots {
+        spot.label = typeface.clean(&spot.label);
+    }
+    for circuit in &mut drawing.circuits {
+        *circuit = typeface.clean(circuit);
+    }
+    drawing.length_unit = typeface.clean(&drawing.length_unit);
+    drawing
+}

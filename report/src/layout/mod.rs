@@ -1,0 +1,28 @@
+//! From what a report says to frames: items at fixed positions on pages.
+
+mod clean;
+mod flow;
+mod frame;
+mod geometry;
+mod page;
+mod plot;
+mod table;
+mod text;
+mod typeface;
+
+pub use frame::{Bookmark, Colour, Frame, Item, Pages, Path, Stroke, TextRun};
+pub use geometry::{Area, Place};
+pub use page::{Foot, PaperSize};
+pub use typeface::{Face, Typeface, Weight};
+
+use crate::content::Section;
+use text::Setter;
+
+/// Lays out a report.
+#[must_use]
+pub fn lay_out(typeface: &Typeface, paper: PaperSize, sections: &[Section], foot: &Foot) -> Pages {
+    let setter = Setter { typeface };
+    let mut pages = flow::pour(setter, paper, &clean::sections(typeface, sections));
+    page::put_feet(setter, &mut pages.frames, &clean::foot(typeface, foot));
+    pages
+}

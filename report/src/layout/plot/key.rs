@@ -1,0 +1,240 @@
+//! The key beside a drawing: circuits, marks, scale bar, north arrow.
+
+use super::super::frame::{Colour, Frame, Stroke};
+use super::super::geometry::{Area, Place};
+use super::super::text::{Setter, Style};
+use super::super::typeface::{ABOVE, Weight};
+use super::arrange::{Scale, Sheet};
+use super::{marks, palette};
+use crate::content::{Drawing, Mark};
+
+/// Height kept for marks, scale and arrow, pt.
+const FOOT: f64 = 188.0;
+/// Height of one entry, pt.
+const STEP: f64 = 11.0;
+/// Length of a line sample, pt.
+const SAMPLE: f64 = 30.0;
+/// Narrowest key, pt: the scale bar must fit.
+const NARROWEST: f64 = 118.0;
+/// Longest scale bar, pt.
+const BAR: f64 = 96.0;
+
+const STYLE: Style = Style {
+    size: 7.5,
+    weight: Weight::Regular,
+    colour: Colour::INK,
+};
+const HEADING: Style = Style {
+    size: 8.5,
+    weight: Weight::Bold,
+    colour: Colour::ACCENT,
+};
+const SMALL: Style = Style {
+    size: 6.0,
+    weight: Weight::Regular,
+    colour: Colour::MUTED,
+};
+
+/// A measured key.
+pub struct Key {
+    rows: usize,
+    column: f64,
+    width: f64,
+    height: f64,
+}
+
+impl Key {
+    /// Finds room for all circuits in columns of the given height.
+    pub fn measure(setter: Setter<'_>, drawing: &Drawing, height: f64) -> Self {
+        let rows = (((height - FOOT - 14.0) / STEP).floor() as usize).max(1);
+        let widest = drawing
+            .in_key
+            .iter()
+            .map(|&circuit| setter.width(&drawing.circuits[circuit], STYLE))
+            .fold(0.0, f64::max);
+        let column = SAMPLE + 5.0 + widest + 8.0;
+        let columns = drawing.in_key.len().div_ceil(rows).max(1);
+        Self {
+            rows,
+            column,
+            width: (column * columns as f64).max(NARROWEST),
+            height,
+        }
+    }
+
+    /// Width, pt.
+    pub fn width(&self) -> f64 {
+        self.width
+    }
+
+    /// Puts the key with its top left corner at `at`.
+    pub fn put(
+        &self,
+        setter: Setter<'_>,
+        frame: &mut Frame,
+        at: Place,
+        drawing: &Drawing,
+        sheet: &Sheet,
+        left_out: &[String],
+    ) {
+        setter.put(
+            frame,
+            at.moved(0.0, ABOVE * HEADING.size),
+            "Circuits",
+            HEADING,
+        );
+        for (position, &circuit) in drawing.in_key.iter().enumerate() {
+            let x = at.x + self.column * (position / self.rows) as f64;
+            let y = at.y + 14.0 + STEP * (position % self.rows) as f64;
+            let middle = y + 0.5 * STEP;
+            frame.line(
+                vec![Place::new(x, middle), Place::new(x + SAMPLE, middle)],
+                palette::stroke(circuit),
+            );
+            let baseline = middle + 0.36 * STYLE.size;
+            let name = &drawing.circuits[circuit];
+            setter.put(frame, Place::new(x + SAMPLE + 5.0, baseline), name, STYLE);
+        }
+        let entries = drawing.in_key.len().min(self.rows) as f64;
+        let mut y = at.y + 14.0 + STEP * entries + 6.0;
+        y = put_marks(setter, frame, Place::new(at.x, y), sheet.scale.is_some());
+        let bottom = at.y + self.height;
+        match &sheet.scale {
+            Some(scale) => {
+                put_north(setter, frame, Place::new(at.x + 10.0, bottom - 52.0));
+                put_scale(
+                    setter,
+                    frame,
+                    Place::new(at.x, bottom - 18.0),
+                    scale,
+                    &drawing.length_unit,
+                );
+            }
+            None => setter.put(
+                frame,
+                Place::new(at.x, bottom - 6.0),
+                "Not to scale",
+                HEADING,
+            ),
+        }
+        let note = Area::new(at.x, y + 2.0, self.width, bottom - 92.0 - y);
+        put_left_out(setter, frame, note, left_out);
+    }
+}
+
+/// Signs and their meaning; returns the y below them.
+fn put_marks(setter: Setter<'_>, frame: &mut Frame, at: Place, to_scale: bool) -> f64 {
+    let signs = [
+        (Mark::Transformer, "transformer"),
+        (Mark::Hub, "hub"),
+        (Mark::Fixture, "fixture"),
+    ];
+    let mut y = at.y;
+    let baseline = |y: f64| y + 0.5 * STEP + 0.36 * STYLE.size;
+    for (mark, meaning) in signs {
+        marks::put(frame, mark, Place::new(at.x + 6.0, y + 0.5 * STEP));
+        setter.put(frame, Place::new(at.x + 18.0, baseline(y)), meaning, STYLE);
+        y += STEP + 1.5;
+    }
+    if to_scale {
+        let middle = y + 0.5 * STEP;
+        frame.line(
+            vec![Place::new(at.x, middle), Place::new(at.x + 14.0, middle)],
+            Stroke::solid(Colour::RULE, 0.6),
+        );
+        setter.put(
+            frame,
+            Place::new(at.x + 18.0, baseline(y)),
+            "stays closed",
+            STYLE,
+        );
+        y += STEP;
+    }
+    y
+}
+
+/// What had no room, as far as there is room to say it.
+fn put_left_out(setter: Setter<'_>, frame: &mut Frame, area: Area, left_out: &[String]) {
+    if left_out.is_empty() {
+        return;
+    }
+    let text = format!(
+        "{} labels had no room: {}",
+        left_out.len(),
+        left_out.join(", ")
+    );
+    let most = (area.height / SMALL.leading()).floor().max(1.0) as usize;
+    let mut lines = setter.lines(&text, SMALL, area.width - 8.0);
+    if lines.len() > most {
+        lines.truncate(most);
+        if let Some(last) = lines.last_mut() {
+            last.push('…');
+        }
+    }
+    for (line, text) in lines.iter().enumerate() {
+        let y = area.y + ABOVE * SMALL.size + line as f64 * SMALL.leading();
+        setter.put(frame, Place::new(area.x, y), text, SMALL);
+    }
+}
+
+/// An arrow to the north, its middle at `at`.
+fn put_north(setter: Setter<'_>, frame: &mut Frame, at: Place) {
+    let outline = Some(Stroke::solid(Colour::INK, 0.7));
+    let tip = at.moved(0.0, -15.0);
+    let notch = at.moved(0.0, 7.0);
+    frame.shape(
+        vec![tip, at.moved(-6.5, 13.0), notch],
+        outline.clone(),
+        Some(Colour::INK),
+    );
+    frame.shape(
+        vec![tip, at.moved(6.5, 13.0), notch],
+        outline,
+        Some(Colour::PAPER),
+    );
+    setter.put(frame, at.moved(12.0, 3.0), "North", STYLE);
+}
+
+/// A scale bar with its left end at `at`.
+fn put_scale(setter: Setter<'_>, frame: &mut Frame, at: Place, scale: &Scale, unit: &str) {
+    let length = bar_length(BAR / scale.points_per_unit);
+    let half = 0.5 * length * scale.points_per_unit;
+    let outline = Some(Stroke::solid(Colour::INK, 0.6));
+    frame.rectangle(
+        Area::new(at.x, at.y, half, 4.0),
+        outline.clone(),
+        Some(Colour::INK),
+    );
+    frame.rectangle(
+        Area::new(at.x + half, at.y, half, 4.0),
+        outline,
+        Some(Colour::PAPER),
+    );
+    let below = at.y + 12.0;
+    setter.put(frame, Place::new(at.x, below), "0", STYLE);
+    let text = format!("{} {unit}", crate::format::trimmed(length, 3));
+    let x = at.x + 2.0 * half - 0.5 * setter.width(&text, STYLE);
+    setter.put(frame, Place::new(x, below), &text, STYLE);
+    setter.put(
+        frame,
+        Place::new(at.x, at.y - 5.0),
+        &format!("Scale {}", scale.said),
+        STYLE,
+    );
+}
+
+/// The longest round length that is at most `most`.
+fn bar_length(most: f64) -> f64 {
+    let mut decade = 1.0;
+    while decade * 10.0 <= most {
+        decade *= 10.0;
+    }
+    while decade > most {
+        decade /= 10.0;
+    }
+    [5.0, 2.0, 1.0]
+        .iter()
+        .map(|step| step * decade)
+        .find(|&length| length <= most)
+        .unwrap_or(decade)
+}

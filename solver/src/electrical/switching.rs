@@ -1,0 +1,79 @@
+//! Which secondaries of a transformer can be on while others are off.
+
+use crate::ids::{PlacedId, ZoneId};
+use crate::job::{Job, Switched};
+use crate::plan::{Plan, TransformerSource};
+
+/// Which secondaries are on, by position in the model's list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Switching {
+    /// On or off.
+    pub on: Vec<bool>,
+}
+
+/// Every switching of a transformer that the high case looks at: all on, first; then
+/// what each zone switches alone; then the secondaries that no zone switches alone.
+///
+/// A fixture without a zone goes on with the secondary it hangs on, and so does load
+/// that an existing transformer carries already. A zone that switches whole
+/// transformers leaves only "all on".
+#[must_use]
+pub fn switchings(job: &Job, plan: &Plan, transformer: PlacedId) -> Vec<Switching> {
+    let placed = &plan.transformers[transformer.index()];
+    let count = job.transformer(placed.model(job)).secondaries.len();
+    let all = Switching {
+        on: vec![true; count],
+    };
+    let zones = secondary_zones(job, plan, transformer, count);
+    let whole = |zone: ZoneId| job.zone(zone).switched == Switched::Transformer;
+    if zones.iter().flatten().any(|&zone| whole(zone)) {
+        return vec![all];
+    }
+    let mut distinct: Vec<ZoneId> = zones.iter().flatten().copied().collect();
+    distinct.sort_unstable();
+    distinct.dedup();
+    let alone = distinct.into_iter().map(Some).chain([None]);
+    let mut found = vec![all];
+    for zone in alone {
+        let on: Vec<bool> = zones.iter().map(|&of| of == zone).collect();
+        if on.contains(&true) && !found.iter().any(|known| known.on == on) {
+            found.push(Switching { on });
+        }
+    }
+    found
+}
+
+/// Zone of each secondary: that of its first zoned fixture, else the one that switches
+/// the load already there.
+fn secondary_zones(
+    job: &Job,
+    plan: &Plan,
+    transformer: PlacedId,
+    count: usize,
+) -> Vec<Option<ZoneId>> {
+    let mut zones = vec![None; count];
+    if let TransformerSource::Existing(id) = plan.transformers[transformer.index()].source {
+        let existing = job.existing_transformer(id);
+        for (zone, load) in zones.iter_mut().zip(&existing.present_load) {
+            let whole = existing
+                .zone
+                .is_some_and(|zone| job.zone(zone).switched == Switched::Transformer);
+            if whole || load.value() > 0.0 {
+                *zone = existing.zone;
+            }
+        }
+    }
+    for circuit in plan
+        .circuits
+        .iter()
+        .filter(|circuit| circuit.transformer == transformer)
+    {
+        let first = circuit
+            .leads
+            .iter()
+            .find_map(|lead| job.fixture(lead.fixture).zone);
+        let zone = &mut zones[circuit.secondary];
+        *zone = zone.or(first);
+    }
+    zones
+}

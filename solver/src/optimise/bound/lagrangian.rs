@@ -1,0 +1,245 @@
+//! The dual function: for any non-negative prices, a number no plan undercuts.
+
+use super::paths::{FixturePaths, Search};
+use super::planted::Planted;
+use super::prices::Prices;
+use super::relaxation::Relaxation;
+use super::sharing::{self, Offer, Settled};
+use rayon::prelude::*;
+
+/// Below this a reduced charge counts as zero when choosing what is opened;
+/// the value of the bound takes it in full.
+const OPENING_TOLERANCE: f64 = 1e-12;
+
+/// Use of one arc or node by the fixtures.
+#[derive(Clone, Debug)]
+pub(crate) struct Use {
+    pub place: usize,
+    pub settled: Settled,
+}
+
+/// Value of the dual function and the relaxed plan that attains it.
+#[derive(Clone, Debug)]
+pub(crate) struct Evaluation {
+    /// The bound, rounded down.
+    pub value: f64,
+    pub paths: Vec<FixturePaths>,
+    /// Opened edges with the arc the trench flow takes.
+    pub opened: Vec<(usize, usize)>,
+    /// Cables by arc.
+    pub cables: Vec<Use>,
+    /// Joints by node.
+    pub joints: Vec<Use>,
+    /// Sites in use.
+    pub sites: Vec<usize>,
+}
+
+/// Sums terms and what rounding may have added.
+#[derive(Default)]
+struct RoundedDown {
+    sum: f64,
+    magnitude: f64,
+}
+
+impl RoundedDown {
+    fn add(&mut self, term: f64) {
+        self.sum += term;
+        self.magnitude += term.abs();
+    }
+    /// Each sum below has far fewer than 1e5 terms of relative error 2^-53.
+    fn value(&self) -> f64 {
+        self.sum - 1e-11 * self.magnitude - 1e-9
+    }
+}
+
+/// Evaluates the dual function.
+pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
+    let nodes = relaxation.outgoing.len();
+    let paths: Vec<FixturePaths> = (0..relaxation.loads.len())
+        .into_par_iter()
+        .map_init(
+            || Search::new(nodes),
+            |search, f| search.fixture(relaxation, prices, f),
+        )
+        .collect();
+    let mut total = RoundedDown::default();
+    total.add(relaxation.sources.constant);
+    total.add(-relaxation.stock_worth);
+    for (f, path) in paths.iter().enumerate() {
+        total.add(path.trench.as_ref().map_or(0.0, |path| path.cost));
+        total.add(path.cable.as_ref().map_or(0.0, |path| path.cost));
+        total.add(-copper_credit(relaxation, prices, f));
+    }
+    let opened = opened_edges(relaxation, prices, &mut total);
+    let cables = cables(relaxation, prices, &mut total);
+    let joints = joints(relaxation, prices, &mut total);
+    let sites = sites(relaxation, prices, &mut total);
+    Evaluation {
+        value: total.value(),
+        paths,
+        opened,
+        cables,
+        joints,
+        sites,
+    }
+}
+
+/// `kappa P B`: what the voltage budget of a fixture takes back.
+fn copper_credit(relaxation: &Relaxation, prices: &Prices, f: usize) -> f64 {
+    let (t, load) = (prices.copper[f], &relaxation.loads[f]);
+    if t == 0.0 {
+        0.0
+    } else {
+        t * t * load.budget / load.power_va
+    }
+}
+
+/// Column sums of one block of the multipliers.
+fn sums(prices: &Prices, from: usize, count: usize) -> Vec<f64> {
+    let mut sums = vec![0.0; count];
+    for row in &prices.rows {
+        for (sum, price) in sums.iter_mut().zip(&row[from..from + count]) {
+            *sum += price;
+        }
+    }
+    sums
+}
+
+fn opened_edges(
+    relaxation: &Relaxation,
+    prices: &Prices,
+    total: &mut RoundedDown,
+) -> Vec<(usize, usize)> {
+    let (blocks, edges) = (prices.blocks, relaxation.edges.len());
+    let flow = sums(prices, blocks.trench_arc, 2 * edges);
+    let open = sums(prices, blocks.open_edge, edges);
+    let mut opened = Vec::new();
+    for (e, edge) in relaxation.edges.iter().enumerate() {
+        let arc = if flow[2 * e + 1] > flow[2 * e] {
+            2 * e + 1
+        } else {
+            2 * e
+        };
+        let reduced = edge.trench - open[e] - flow[arc];
+        if reduced < 0.0 {
+            total.add(reduced);
+        }
+        if reduced < -OPENING_TOLERANCE {
+            opened.push((e, arc));
+        }
+    }
+    opened
+}
+
+fn cables(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> Vec<Use> {
+    let (blocks, arcs) = (prices.blocks, 2 * relaxation.edges.len());
+    let offered = sums(prices, blocks.cable_arc, arcs);
+    let dear: Vec<usize> = (0..arcs)
+        .filter(|&arc| offered[arc] > relaxation.cable_charge(arc / 2))
+        .collect();
+    let settled: Vec<Use> = dear
+        .into_par_iter()
+        .map(|arc| {
+            let offers: Vec<Offer> = relaxation
+                .loads
+                .iter()
+                .enumerate()
+                .filter(|(f, _)| prices.rows[*f][blocks.cable_arc + arc] > 0.0)
+                .map(|(f, load)| Offer {
+                    fixture: f,
+                    price: prices.rows[f][blocks.cable_arc + arc],
+                    weight: relaxation
+                        .capacity
+                        .as_ref()
+                        .map_or(0.0, |capacity| capacity.weight[f]),
+                    zone: sharing_zone(relaxation, load.zone),
+                })
+                .collect();
+            let most = relaxation
+                .capacity
+                .as_ref()
+                .map_or(1.0, |capacity| capacity.most);
+            let charge = relaxation.cable_charge(arc / 2);
+            Use {
+                place: arc,
+                settled: sharing::cables(charge, most, &offers),
+            }
+        })
+        .collect();
+    settled
+        .iter()
+        .for_each(|using| total.add(using.settled.value));
+    settled
+}
+
+fn joints(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> Vec<Use> {
+    let mut offers: Vec<Vec<Offer>> = vec![Vec::new(); relaxation.joint_lines.len()];
+    for (f, load) in relaxation.loads.iter().enumerate() {
+        for (slot, &node) in load.landings.iter().enumerate() {
+            let price = prices.rows[f][prices.blocks.landing + slot];
+            if price > 0.0 {
+                let weight = if load.has_lead { 1.0 } else { 0.0 };
+                offers[node].push(Offer {
+                    fixture: f,
+                    price,
+                    weight,
+                    zone: sharing_zone(relaxation, load.zone),
+                });
+            }
+        }
+    }
+    let mut used = Vec::new();
+    for (node, offers) in offers
+        .iter()
+        .enumerate()
+        .filter(|(_, offers)| !offers.is_empty())
+    {
+        let settled = if relaxation.planted == Planted::JointsNotShared {
+            unshared(relaxation, node, offers)
+        } else {
+            sharing::joints(&relaxation.joint_lines[node], offers)
+        };
+        total.add(settled.value);
+        used.push(Use {
+            place: node,
+            settled,
+        });
+    }
+    used
+}
+
+/// The planted error: a joint for each.
+fn unshared(relaxation: &Relaxation, node: usize, offers: &[Offer]) -> Settled {
+    let each = offers
+        .iter()
+        .map(|offer| sharing::joints(&relaxation.joint_lines[node], &[*offer]));
+    each.fold(Settled::default(), |mut all, one| {
+        all.value += one.value;
+        all.users.extend(one.users);
+        all
+    })
+}
+
+fn sharing_zone(relaxation: &Relaxation, zone: Option<usize>) -> Option<usize> {
+    match (zone, relaxation.planted) {
+        (None, Planted::UnzonedAsOwnZone) if relaxation.zones > 0 => Some(usize::MAX),
+        _ => zone,
+    }
+}
+
+fn sites(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> Vec<usize> {
+    let (blocks, count) = (prices.blocks, relaxation.entry.len());
+    let trench = sums(prices, blocks.trench_site, count);
+    let cable = sums(prices, blocks.cable_site, count);
+    let mut used = Vec::new();
+    for s in 0..count {
+        let reduced = relaxation.sources.charge[s] - trench[s] - cable[s];
+        if reduced < 0.0 {
+            total.add(reduced);
+        }
+        if reduced < -OPENING_TOLERANCE {
+            used.push(s);
+        }
+    }
+    used
+}

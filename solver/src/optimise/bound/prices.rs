@@ -1,0 +1,67 @@
+//! Multipliers of the relaxation: what each fixture offers for each thing it shares.
+
+use super::relaxation::Relaxation;
+
+/// Positions of the blocks inside one fixture's row of multipliers.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Blocks {
+    /// Trench flow, one per arc.
+    pub trench_arc: usize,
+    /// Cable in an opened segment, one per edge.
+    pub open_edge: usize,
+    /// Cable on an arc, one per arc.
+    pub cable_arc: usize,
+    /// Trench flow entering at a site.
+    pub trench_site: usize,
+    /// Cable entering at a site.
+    pub cable_site: usize,
+    /// Landing at a node, one per landing of the fixture.
+    pub landing: usize,
+}
+
+impl Blocks {
+    /// The layout for a relaxation.
+    pub(crate) fn of(relaxation: &Relaxation) -> Self {
+        let (edges, sites) = (relaxation.edges.len(), relaxation.entry.len());
+        let open_edge = 2 * edges;
+        let cable_arc = open_edge + edges;
+        let trench_site = cable_arc + 2 * edges;
+        let cable_site = trench_site + sites;
+        Self {
+            trench_arc: 0,
+            open_edge,
+            cable_arc,
+            trench_site,
+            cable_site,
+            landing: cable_site + sites,
+        }
+    }
+}
+
+/// Non-negative multipliers, a row per fixture, and each fixture's copper multiplier.
+#[derive(Clone, Debug)]
+pub(crate) struct Prices {
+    /// Where each kind stands in a row.
+    pub blocks: Blocks,
+    /// Rows.
+    pub rows: Vec<Vec<f64>>,
+    /// `t = sqrt(kappa) P`, >= 0, by fixture.
+    pub copper: Vec<f64>,
+}
+
+impl Prices {
+    /// All zero: the bound they give is the constant part alone.
+    pub(crate) fn zero(relaxation: &Relaxation) -> Self {
+        let blocks = Blocks::of(relaxation);
+        let rows = relaxation
+            .loads
+            .iter()
+            .map(|load| vec![0.0; blocks.landing + load.landings.len()])
+            .collect();
+        Self {
+            blocks,
+            rows,
+            copper: vec![0.0; relaxation.loads.len()],
+        }
+    }
+}

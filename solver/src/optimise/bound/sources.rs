@@ -1,0 +1,286 @@
+//! Transformers and sites: what feeding the load costs at least for each set
+//! of sites in use, split into a fixed part and a charge per site.
+
+use super::planted::Planted;
+use crate::ids::{SiteId, TransformerModelId, ZoneId};
+use crate::job::{Job, Switched, TransformerModel};
+
+/// Above this many sites the charge per site is dropped, not enumerated.
+const MOST_SITES_ENUMERATED: usize = 12;
+
+/// Steps in which demand is cut for the covering problem.
+const DEMAND_STEPS: usize = 1000;
+
+/// Slack given to every limit in VA, far above the 1e-6 tolerance of the limits.
+const VA_TOLERANCE: f64 = 1e-3;
+
+/// The source side of the relaxation.
+#[derive(Clone, Debug)]
+pub(crate) struct SourceCosts {
+    /// Money whatever the sites, >= 0.
+    pub constant: f64,
+    /// Money for each site once something enters there, >= 0, in site order.
+    pub charge: Vec<f64>,
+}
+
+/// Highest no-load voltage of any tap that may be used, low end of the line, V.
+pub(crate) fn highest_no_load_volts(job: &Job, planted: Planted) -> f64 {
+    job.transformers
+        .iter()
+        .map(|model| highest_of(job, model, planted))
+        .fold(0.0, f64::max)
+}
+
+fn highest_of(job: &Job, model: &TransformerModel, planted: Planted) -> f64 {
+    model
+        .secondaries
+        .iter()
+        .map(|secondary| highest_of_secondary(job, model, secondary, planted))
+        .fold(0.0, f64::max)
+}
+
+fn highest_of_secondary(
+    job: &Job,
+    model: &TransformerModel,
+    secondary: &crate::job::Secondary,
+    planted: Planted,
+) -> f64 {
+    let rise = if planted == Planted::TapVoltage {
+        0.0
+    } else {
+        model.regulation.max(0.0)
+    };
+    secondary
+        .taps
+        .iter()
+        .filter(|tap| tap.volts.value() <= job.rules.highest_tap.value() + 1e-9)
+        .map(|tap| tap.volts.value() * (1.0 + rise) * job.rules.line.low)
+        .fold(0.0, f64::max)
+}
+
+/// Most VA that a transformer of this model may deliver at its terminals.
+fn most_apparent(job: &Job, model: &TransformerModel) -> f64 {
+    let rules = &job.rules;
+    let rated = model.rated.value() * rules.loading_limit * (1.0 - rules.spare.fraction)
+        - rules.spare.apparent.value();
+    let by_secondaries: f64 = model
+        .secondaries
+        .iter()
+        .map(|secondary| {
+            let amperes =
+                (secondary.continuous_limit().value() - rules.spare.current.value()).max(0.0);
+            (amperes + 1e-6) * highest_of_secondary(job, model, secondary, Planted::Nothing)
+        })
+        .sum();
+    (rated.min(by_secondaries) + VA_TOLERANCE).max(0.0)
+}
+
+/// Least cost of new transformers by VA to cover and by number of transformers.
+struct Covering {
+    step_va: f64,
+    /// `least[n][d]`: least cost of at least `n` transformers that cover `d` steps.
+    least: Vec<Vec<f64>>,
+}
+
+impl Covering {
+    fn new(job: &Job, demand_va: f64, most_counted: usize) -> Self {
+        let labour = job.rates.labour.cost().value();
+        let step_va = (demand_va / DEMAND_STEPS as f64).max(1e-9);
+        let models: Vec<(usize, f64)> = job
+            .transformers
+            .iter()
+            .map(|model| {
+                let steps = (most_apparent(job, model) / step_va).ceil();
+                let steps = (steps as usize).min(DEMAND_STEPS);
+                let cost = model.price.cost().value() + model.hours.value() * labour;
+                (steps, cost.max(0.0))
+            })
+            .collect();
+        let mut least = vec![vec![f64::INFINITY; DEMAND_STEPS + 1]; most_counted + 1];
+        least[0][0] = 0.0;
+        for n in 0..=most_counted {
+            for d in 0..=DEMAND_STEPS {
+                for &(steps, cost) in &models {
+                    // With nothing left to count, a transformer must cover something.
+                    if n == 0 && (d == 0 || steps == 0) {
+                        continue;
+                    }
+                    let rest = least[n.saturating_sub(1)][d.saturating_sub(steps)];
+                    least[n][d] = least[n][d].min(rest + cost);
+                }
+            }
+        }
+        Self { step_va, least }
+    }
+
+    /// Least cost of at least `count` new transformers covering `va`.
+    fn cost(&self, va: f64, count: usize) -> f64 {
+        let steps = ((va - VA_TOLERANCE) / self.step_va).floor().max(0.0) as usize;
+        let row = &self.least[count.min(self.least.len() - 1)];
+        row[steps.min(DEMAND_STEPS)]
+    }
+}
+
+/// What the sites in use leave open.
+struct Demand<'a> {
+    job: &'a Job,
+    total_va: f64,
+    /// Demand of each zone switched at a whole transformer, and of all other zoned fixtures together.
+    apart_va: Vec<(Option<ZoneId>, f64)>,
+}
+
+impl<'a> Demand<'a> {
+    fn new(job: &'a Job, power_va: &[f64], planted: Planted) -> Self {
+        let mut apart_va: Vec<(Option<ZoneId>, f64)> = Vec::new();
+        for (fixture, &va) in job.fixtures.iter().zip(power_va) {
+            let key = match fixture.zone {
+                Some(zone) if job.zone(zone).switched == Switched::Transformer => Some(zone),
+                Some(_) => None,
+                None if planted == Planted::UnzonedAsOwnZone => Some(ZoneId(u32::MAX)),
+                None => continue,
+            };
+            match apart_va.iter_mut().find(|(known, _)| *known == key) {
+                Some((_, sum)) => *sum += va,
+                None => apart_va.push((key, va)),
+            }
+        }
+        Self {
+            job,
+            total_va: power_va.iter().sum(),
+            apart_va,
+        }
+    }
+
+    /// VA that transformers already standing at the sites of `mask` may still deliver.
+    fn standing_va(&self, mask: usize) -> f64 {
+        self.job
+            .existing
+            .iter()
+            .filter(|standing| mask >> standing.site.index() & 1 == 1)
+            .map(|standing| {
+                let model = self.job.transformer(standing.model);
+                let present: f64 = standing.present_load.iter().map(|va| va.value()).sum();
+                (most_apparent(self.job, model) - present.max(0.0)).max(0.0)
+            })
+            .sum()
+    }
+
+    /// Least cost of new transformers when exactly the sites of `mask` are in use.
+    fn transformers(&self, covering: &Covering, mask: usize, count: usize) -> f64 {
+        let standing = self.standing_va(mask);
+        let together = covering.cost(self.total_va - standing, count);
+        let apart: f64 = self
+            .apart_va
+            .iter()
+            .map(|(_, va)| covering.cost(va - standing, usize::from(*va > standing + VA_TOLERANCE)))
+            .sum();
+        together.max(apart)
+    }
+
+    /// Least cost of further mains circuits for the sites of `mask`; infinite when mains cannot suffice.
+    fn mains(&self, mask: usize) -> f64 {
+        let usable = self.job.rules.mains_fraction;
+        let sites = self
+            .job
+            .sites
+            .iter()
+            .enumerate()
+            .filter(|(s, _)| mask >> s & 1 == 1);
+        let (mut have, mut largest, mut cheapest, mut most) = (0.0, 0.0_f64, f64::INFINITY, 0.0);
+        for (_, site) in sites {
+            have += site.mains.value() * usable + VA_TOLERANCE;
+            if let Some(further) = site.further {
+                largest = largest.max(further.mains.value() * usable);
+                cheapest = cheapest.min(further.price.cost().value().max(0.0));
+                most += f64::from(further.most) * further.mains.value() * usable;
+            }
+        }
+        let lacking = self.total_va - have - VA_TOLERANCE;
+        if lacking <= 0.0 {
+            0.0
+        } else if lacking > most + VA_TOLERANCE || largest <= 0.0 {
+            f64::INFINITY
+        } else {
+            (lacking / largest - 1e-9).ceil().max(0.0) * cheapest
+        }
+    }
+}
+
+/// Whether a transformer already stands at a site.
+fn has_standing(job: &Job, site: SiteId) -> bool {
+    job.existing.iter().any(|standing| standing.site == site)
+}
+
+/// Splits the least cost of sites and transformers into a constant and a charge per site.
+///
+/// For every set `S` of sites in use, `G(S)` bounds from below what sites,
+/// transformers and further mains circuits cost; the charges are any
+/// non-negative numbers, and the constant is the least of
+/// `G(S) - sum of the charges of S`, so `constant + charges(S) <= G(S)` for every `S`.
+pub(crate) fn source_costs(job: &Job, power_va: &[f64], planted: Planted) -> SourceCosts {
+    let demand = Demand::new(job, power_va, planted);
+    let sites = job.sites.len();
+    let covering = Covering::new(
+        job,
+        demand.total_va,
+        sites.min(MOST_SITES_ENUMERATED).max(1),
+    );
+    if sites > MOST_SITES_ENUMERATED {
+        let constant = covering.cost(demand.total_va - standing_everywhere(&demand), 0);
+        return SourceCosts {
+            constant: finite(constant),
+            charge: vec![0.0; sites],
+        };
+    }
+    let cheapest = cheapest_transformer(job);
+    let charge: Vec<f64> = job
+        .sites
+        .iter()
+        .enumerate()
+        .map(|(s, site)| match has_standing(job, SiteId::new(s)) {
+            true => 0.0,
+            false => site.cost.cost().value().max(0.0) + cheapest,
+        })
+        .collect();
+    let mut constant = f64::INFINITY;
+    for mask in 1..1_usize << sites {
+        let fresh: Vec<usize> = (0..sites)
+            .filter(|&s| mask >> s & 1 == 1 && !has_standing(job, SiteId::new(s)))
+            .collect();
+        let site_money: f64 = fresh
+            .iter()
+            .map(|&s| job.sites[s].cost.cost().value().max(0.0))
+            .sum();
+        let least =
+            site_money + demand.transformers(&covering, mask, fresh.len()) + demand.mains(mask);
+        let charged: f64 = fresh.iter().map(|&s| charge[s]).sum();
+        constant = constant.min(least - charged);
+    }
+    SourceCosts {
+        constant: finite(constant),
+        charge,
+    }
+}
+
+fn standing_everywhere(demand: &Demand<'_>) -> f64 {
+    demand
+        .job
+        .existing
+        .iter()
+        .map(|standing| most_apparent(demand.job, demand.job.transformer(standing.model)))
+        .sum()
+}
+
+fn cheapest_transformer(job: &Job) -> f64 {
+    let labour = job.rates.labour.cost().value();
+    let cheapest = (0..job.transformers.len())
+        .map(|m| job.transformer(TransformerModelId::new(m)))
+        .map(|model| (model.price.cost().value() + model.hours.value() * labour).max(0.0))
+        .fold(f64::INFINITY, f64::min);
+    finite(cheapest)
+}
+
+/// A job that nothing can feed has no plan; its bound stays a number.
+fn finite(value: f64) -> f64 {
+    if value.is_finite() { value } else { 0.0 }
+}

@@ -1,0 +1,594 @@
+//! Putting one fixture into a plan where it costs least.
+//!
+//! One Dijkstra search from the nodes where the fixture's lead can land prices
+//! the way to everything near: joints, points inside pieces, sites. The best
+//! few places by that estimate are built and evaluated exactly.
+
+use super::state::{State, TrenchTrial, Unit, zone_of};
+use crate::ids::{FixtureId, NodeId, SegmentId, SiteId, TransformerModelId};
+use crate::job::Layout;
+use crate::plan::TransformerSource;
+use crate::run::{Context, Evaluator, Run, Shape};
+use crate::site::{Reach, ShortestRoutes};
+use rand::{RngExt as _, SeedableRng as _};
+use std::sync::Arc;
+
+/// The search's random generator: small, seedable, the same on every machine.
+pub(crate) type Random = rand_pcg::Pcg64Mcg;
+
+/// A generator for child `index` of a seed.
+pub(crate) fn child_random(seed: u64, index: u64) -> Random {
+    // Odd multiplier of Knuth's multiplicative hashing: spreads neighbouring indices.
+    Random::seed_from_u64(seed ^ index.wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15))
+}
+
+/// One thread's tools for changing states.
+pub(crate) struct Tools {
+    pub evaluator: Evaluator,
+    pub trial: TrenchTrial,
+    pub routes: ShortestRoutes,
+    pub random: Random,
+    at_node: Vec<Vec<Spot>>,
+    dirty_nodes: Vec<NodeId>,
+    places: Vec<(f64, Place)>,
+}
+
+/// Where a run passes a node.
+#[derive(Clone, Copy, Debug)]
+struct Spot {
+    run: usize,
+    joint: usize,
+    /// Segments of the piece that feeds `joint` already passed; `None` at the joint itself.
+    passed: Option<usize>,
+}
+
+/// Something a run can hang on.
+#[derive(Clone, Copy, Debug)]
+enum Feed {
+    Standing(usize),
+    New(SiteId, TransformerModelId),
+}
+
+/// A place for a fixture.
+#[derive(Clone, Copy, Debug)]
+enum Place {
+    /// At or from a point of a run.
+    Beside { spot: Spot, node: NodeId },
+    /// Between the two ends of the piece that feeds a joint.
+    Between { run: usize, joint: usize },
+    /// On a home run of its own.
+    Alone {
+        feed: Feed,
+        secondary: usize,
+        node: NodeId,
+    },
+}
+
+/// How greedily to insert.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Manner {
+    /// Places evaluated exactly before the best is taken.
+    pub exact_places: usize,
+    /// Chance in 0..1 that a place is overlooked.
+    pub blink: f64,
+    /// Share of a new transformer's cost that counts when it is opened, so that
+    /// its later fixtures share it; the true cost is counted once they are in.
+    pub opening_share: f64,
+}
+
+/// A priced change: the run to put in, its slot, its unit.
+struct Offer {
+    difference: f64,
+    slot: Option<usize>,
+    feed: Feed,
+    run: Run,
+}
+
+impl Tools {
+    pub fn new(ctx: &Context<'_>, random: Random) -> Self {
+        let nodes = ctx.graph.node_count();
+        Self {
+            evaluator: Evaluator::new(),
+            trial: TrenchTrial::default(),
+            routes: ShortestRoutes::new(nodes),
+            random,
+            at_node: vec![Vec::new(); nodes],
+            dirty_nodes: Vec::new(),
+            places: Vec::new(),
+        }
+    }
+
+    /// Marks where every run passes.
+    fn mark_runs(&mut self, ctx: &Context<'_>, state: &State) {
+        for node in self.dirty_nodes.drain(..) {
+            self.at_node[node.index()].clear();
+        }
+        for (run, placed) in state.placed() {
+            let shape = &placed.run.shape;
+            for (joint, details) in shape.joints.iter().enumerate() {
+                let mut mark = |node: NodeId, passed| {
+                    self.dirty_nodes.push(node);
+                    self.at_node[node.index()].push(Spot { run, joint, passed });
+                };
+                mark(details.node, None);
+                let mut here = shape.upstream_node(joint);
+                if joint == 0 {
+                    mark(here, Some(0));
+                }
+                let route = &details.incoming.route.segments;
+                for (passed, &segment) in
+                    route.iter().enumerate().take(route.len().saturating_sub(1))
+                {
+                    let ends = ctx.job.segment(segment);
+                    here = if ends.a == here { ends.b } else { ends.a };
+                    mark(here, Some(passed + 1));
+                }
+            }
+        }
+    }
+
+    /// Searches from the fixture's landings with marginal trench cost and the price of one cable.
+    fn price_routes(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        fixture: FixtureId,
+        settled: &mut Vec<NodeId>,
+    ) {
+        let facts = &ctx.fixtures[fixture.index()];
+        let gauges = ctx.branch_cables.len().max(1);
+        // Mostly the thin gauges; now and then a thick one, which prefers shorter cable to shared trench.
+        let gauge = self
+            .random
+            .random_range(0..gauges)
+            .min(self.random.random_range(0..gauges));
+        let price_per_m = ctx
+            .branch_cables
+            .get(gauge)
+            .or(ctx.home_cables.first())
+            .map_or(0.0, |cable| cable.price_per_m);
+        let starts: Vec<(NodeId, f64)> = facts
+            .landings
+            .iter()
+            .map(|landing| {
+                let trench: f64 = landing
+                    .route
+                    .iter()
+                    .map(|&segment| state.next_cable_cost(ctx, segment))
+                    .sum();
+                (landing.node, trench)
+            })
+            .filter(|(_, cost)| cost.is_finite())
+            .collect();
+        let weight = |segment: SegmentId| {
+            state.next_cable_cost(ctx, segment)
+                + ctx.per_pass[segment.index()]
+                + price_per_m * ctx.length_m[segment.index()]
+        };
+        self.routes.search(&ctx.graph, starts, weight, |node, _| {
+            settled.push(node);
+            Reach::Further
+        });
+    }
+
+    /// Inserts a fixture; false when no feasible place was found.
+    pub fn insert(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &mut State,
+        fixture: FixtureId,
+        manner: Manner,
+    ) -> bool {
+        let mut settled = Vec::new();
+        self.mark_runs(ctx, state);
+        self.price_routes(ctx, state, fixture, &mut settled);
+        self.list_places(ctx, state, fixture, &settled, manner);
+        let mut places = std::mem::take(&mut self.places);
+        places.sort_by(|x, y| x.0.total_cmp(&y.0));
+        let mut best: Option<Offer> = None;
+        let mut evaluated = 0;
+        for &(estimate, place) in &places {
+            if evaluated >= manner.exact_places && best.is_some() {
+                break;
+            }
+            // What lies far beyond the best exact offer cannot beat it: the estimate leaves out only joints and gauge changes.
+            if best
+                .as_ref()
+                .is_some_and(|offer| estimate > offer.difference * 2.0 + 1e-9)
+                || evaluated >= 8 * manner.exact_places
+            {
+                break;
+            }
+            if manner.blink > 0.0 && self.random.random::<f64>() < manner.blink {
+                continue;
+            }
+            evaluated += 1;
+            let ceiling = best
+                .as_ref()
+                .map_or(f64::INFINITY, |offer| offer.difference);
+            if let Some(offer) = self.try_place(ctx, state, fixture, place, manner, ceiling)
+                && best
+                    .as_ref()
+                    .is_none_or(|kept| offer.difference < kept.difference)
+            {
+                best = Some(offer);
+            }
+        }
+        self.places = places;
+        best.is_some_and(|offer| {
+            let unit = match offer.feed {
+                Feed::Standing(unit) => unit,
+                Feed::New(site, model) => state.add_unit(Unit {
+                    site,
+                    source: TransformerSource::New(model),
+                    model,
+                }),
+            };
+            let slot = state.place(ctx, offer.slot, unit, Arc::new(offer.run));
+            self.thin_out(ctx, state, slot);
+            true
+        })
+    }
+
+    /// Chooses the gauges of a run just placed with full care.
+    fn thin_out(&mut self, ctx: &Context<'_>, state: &mut State, slot: usize) {
+        let Some(placed) = state.runs[slot].clone() else {
+            return;
+        };
+        let Some(supply) = state.supply(ctx, placed.unit, placed.run.secondary, Some(slot)) else {
+            return;
+        };
+        if let Some(run) = self.evaluator.evaluate(ctx, &placed.run.shape, &supply)
+            && run.figures.cost < placed.run.figures.cost - 1e-9
+        {
+            state.place(ctx, Some(slot), placed.unit, Arc::new(run));
+        }
+    }
+
+    fn list_places(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        fixture: FixtureId,
+        settled: &[NodeId],
+        manner: Manner,
+    ) {
+        self.places.clear();
+        let zone = ctx.fixtures[fixture.index()].zone;
+        let fits = |run: usize| {
+            state.runs[run].as_ref().is_some_and(|placed| {
+                state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
+                    && zone.is_none_or(|zone| {
+                        zone_of(ctx, &placed.run.shape).is_none_or(|other| other == zone)
+                    })
+            })
+        };
+        let run_fits: Vec<bool> = (0..state.runs.len()).map(fits).collect();
+        for &node in settled {
+            let Some(distance) = self.routes.distance(node) else {
+                continue;
+            };
+            for &spot in &self.at_node[node.index()] {
+                if !run_fits[spot.run] {
+                    continue;
+                }
+                let lands_here = self.is_landing(ctx, fixture, node);
+                if spot.passed.is_none()
+                    || (ctx.job.node(node).joint_allowed && self.tee_allowed(ctx, node, lands_here))
+                {
+                    self.places.push((distance, Place::Beside { spot, node }));
+                }
+                if spot.passed.is_none() && ctx.layout != Layout::Hub {
+                    let shape = &state.runs[spot.run]
+                        .as_ref()
+                        .expect("marked runs are alive")
+                        .run
+                        .shape;
+                    if let Some(near) = self.routes.distance(shape.upstream_node(spot.joint)) {
+                        let freed_m: f64 = shape.joints[spot.joint]
+                            .incoming
+                            .route
+                            .segments
+                            .iter()
+                            .map(|id| ctx.length_m[id.index()])
+                            .sum();
+                        let price_per_m = ctx
+                            .branch_cables
+                            .first()
+                            .or(ctx.home_cables.first())
+                            .map_or(0.0, |cable| cable.price_per_m);
+                        let estimate = (near + distance - freed_m * price_per_m).max(0.0);
+                        self.places.push((
+                            estimate,
+                            Place::Between {
+                                run: spot.run,
+                                joint: spot.joint,
+                            },
+                        ));
+                    }
+                }
+            }
+        }
+        self.list_home_runs(ctx, state, zone, manner);
+    }
+
+    fn list_home_runs(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        zone: Option<crate::ids::ZoneId>,
+        manner: Manner,
+    ) {
+        for (unit, details) in state.units.iter().enumerate() {
+            let Some(details) = details else { continue };
+            let node = ctx.job.site(details.site).node;
+            let Some(distance) = self.routes.distance(node) else {
+                continue;
+            };
+            for secondary in 0..ctx.job.transformer(details.model).secondaries.len() {
+                if state.zone_fits(ctx, unit, secondary, zone, None) {
+                    self.places.push((
+                        distance,
+                        Place::Alone {
+                            feed: Feed::Standing(unit),
+                            secondary,
+                            node,
+                        },
+                    ));
+                }
+            }
+        }
+        for site in 0..ctx.job.sites.len() {
+            let id = SiteId::new(site);
+            let node = ctx.job.site(id).node;
+            let Some(distance) = self.routes.distance(node) else {
+                continue;
+            };
+            for model in 0..ctx.job.transformers.len() {
+                let model = TransformerModelId::new(model);
+                let cost = (ctx.tariff.transformer(model).value()
+                    + self.site_opening(ctx, state, id))
+                    * manner.opening_share;
+                for secondary in 0..ctx.job.transformer(model).secondaries.len() {
+                    self.places.push((
+                        distance + cost,
+                        Place::Alone {
+                            feed: Feed::New(id, model),
+                            secondary,
+                            node,
+                        },
+                    ));
+                }
+            }
+        }
+    }
+
+    fn site_opening(&self, ctx: &Context<'_>, state: &State, site: SiteId) -> f64 {
+        let open = state.units.iter().flatten().any(|unit| unit.site == site);
+        if open {
+            0.0
+        } else {
+            ctx.tariff.site(site).value()
+        }
+    }
+
+    fn is_landing(&self, ctx: &Context<'_>, fixture: FixtureId, node: NodeId) -> bool {
+        ctx.fixtures[fixture.index()]
+            .landings
+            .iter()
+            .any(|landing| landing.node == node)
+    }
+
+    /// Whether a joint made at `node` would obey the layout.
+    fn tee_allowed(&self, ctx: &Context<'_>, node: NodeId, lands_here: bool) -> bool {
+        match ctx.layout {
+            Layout::Chain => lands_here,
+            Layout::Hub => false,
+            Layout::Mixed => {
+                !ctx.job.rules.joints_at_fixtures_and_hubs
+                    || ctx.fixture_at[node.index()]
+                    || !ctx.job.hubs.is_empty()
+            }
+        }
+    }
+
+    fn try_place(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        fixture: FixtureId,
+        place: Place,
+        manner: Manner,
+        ceiling: f64,
+    ) -> Option<Offer> {
+        match place {
+            Place::Beside { spot, node } => {
+                let placed = state.runs[spot.run].as_ref()?;
+                let mut shape = placed.run.shape.clone();
+                let joint = match spot.passed {
+                    None => spot.joint,
+                    Some(passed) => shape.split(spot.joint, passed, node),
+                };
+                self.extend_to(ctx, &mut shape, joint, node, fixture)?;
+                self.offer(ctx, state, spot.run, &shape, ceiling)
+            }
+            Place::Between { run, joint } => {
+                let placed = state.runs[run].as_ref()?;
+                let shape = self.between(ctx, &placed.run.shape, joint, fixture)?;
+                self.offer(ctx, state, run, &shape, ceiling)
+            }
+            Place::Alone {
+                feed,
+                secondary,
+                node,
+            } => self.alone(ctx, state, fixture, feed, secondary, node, manner, ceiling),
+        }
+    }
+
+    /// Grows a piece from `joint` at `node` to where the fixture's lead lands, and lands it.
+    fn extend_to(
+        &self,
+        ctx: &Context<'_>,
+        shape: &mut Shape,
+        joint: usize,
+        node: NodeId,
+        fixture: FixtureId,
+    ) -> Option<()> {
+        let mut route = Vec::new();
+        self.routes.route_back(node, &mut route);
+        let landing = self.landing_of(ctx, fixture, node)?;
+        let joint = if route.is_empty() {
+            joint
+        } else if let Some(there) = shape.joint_at(landing.node) {
+            there
+        } else {
+            shape.grow(joint, landing.node, route)
+        };
+        shape.land(fixture, joint, landing.route.clone());
+        Some(())
+    }
+
+    fn landing_of<'c>(
+        &self,
+        ctx: &'c Context<'_>,
+        fixture: FixtureId,
+        node: NodeId,
+    ) -> Option<&'c crate::run::Landing> {
+        // Starts that cost nothing finite were left out, so positions may differ: follow the route instead.
+        let mut route = Vec::new();
+        self.routes.route_back(node, &mut route);
+        let mut here = node;
+        for &segment in &route {
+            let ends = ctx.job.segment(segment);
+            here = if ends.a == here { ends.b } else { ends.a };
+        }
+        ctx.fixtures[fixture.index()]
+            .landings
+            .iter()
+            .find(|landing| landing.node == here)
+    }
+
+    fn between(
+        &self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        joint: usize,
+        fixture: FixtureId,
+    ) -> Option<Shape> {
+        let (near_node, far_node) = (shape.upstream_node(joint), shape.joints[joint].node);
+        let landing = self.landing_of(ctx, fixture, near_node)?;
+        let other = self.landing_of(ctx, fixture, far_node)?;
+        if landing.node != other.node || shape.joint_at(landing.node).is_some() {
+            return None;
+        }
+        let (mut near, mut far) = (Vec::new(), Vec::new());
+        self.routes.route_back(near_node, &mut near);
+        self.routes.route_back(far_node, &mut far);
+        far.reverse();
+        let mut shape = shape.clone();
+        let joint = shape.detour(joint, landing.node, near, far);
+        shape.land(fixture, joint, landing.route.clone());
+        Some(shape)
+    }
+
+    /// Evaluates a new shape for a run that stands; `None` from `ceiling` up.
+    fn offer(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        slot: usize,
+        shape: &Shape,
+        ceiling: f64,
+    ) -> Option<Offer> {
+        let placed = state.runs[slot].as_ref()?;
+        let rough = self
+            .trial
+            .difference(ctx, state, Some(&placed.run.shape), shape);
+        if !rough.is_finite() {
+            return None;
+        }
+        let run_ceiling = ceiling - rough + placed.run.figures.cost;
+        let mut best: Option<Run> = None;
+        let secondaries = ctx
+            .job
+            .transformer(state.units[placed.unit]?.model)
+            .secondaries
+            .len();
+        let zone = zone_of(ctx, shape);
+        for secondary in std::iter::once(placed.run.secondary)
+            .chain((0..secondaries).filter(|&other| other != placed.run.secondary))
+        {
+            if !state.zone_fits(ctx, placed.unit, secondary, zone, Some(slot)) {
+                continue;
+            }
+            let Some(supply) = state.supply(ctx, placed.unit, secondary, Some(slot)) else {
+                continue;
+            };
+            best = self
+                .evaluator
+                .evaluate_below(ctx, shape, &supply, run_ceiling, false);
+            if best.is_some() {
+                break;
+            }
+        }
+        let run = best?;
+        let trench = self
+            .trial
+            .difference(ctx, state, Some(&placed.run.shape), &run.shape);
+        let difference = run.figures.cost - placed.run.figures.cost + trench;
+        difference.is_finite().then_some(Offer {
+            difference,
+            slot: Some(slot),
+            feed: Feed::Standing(placed.unit),
+            run,
+        })
+    }
+
+    fn alone(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        fixture: FixtureId,
+        feed: Feed,
+        secondary: usize,
+        node: NodeId,
+        manner: Manner,
+        ceiling: f64,
+    ) -> Option<Offer> {
+        let landing = self.landing_of(ctx, fixture, node)?;
+        let mut route = Vec::new();
+        self.routes.route_back(node, &mut route);
+        let mut shape = Shape::new(node, landing.node, route);
+        shape.land(fixture, 0, landing.route.clone());
+        let (supply, opening) = match feed {
+            Feed::Standing(unit) => (state.supply(ctx, unit, secondary, None)?, 0.0),
+            Feed::New(site, model) => {
+                let mut with = state.clone();
+                let unit = with.add_unit(Unit {
+                    site,
+                    source: TransformerSource::New(model),
+                    model,
+                });
+                with.site_has_room(ctx, site).then_some(())?;
+                let cost =
+                    ctx.tariff.transformer(model).value() + self.site_opening(ctx, state, site);
+                (
+                    with.supply(ctx, unit, secondary, None)?,
+                    cost * manner.opening_share,
+                )
+            }
+        };
+        let rough = self.trial.difference(ctx, state, None, &shape) + opening;
+        let run = self
+            .evaluator
+            .evaluate_below(ctx, &shape, &supply, ceiling - rough, false)?;
+        let trench = self.trial.difference(ctx, state, None, &run.shape);
+        let difference = run.figures.cost + trench + opening;
+        difference.is_finite().then_some(Offer {
+            difference,
+            slot: None,
+            feed,
+            run,
+        })
+    }
+}

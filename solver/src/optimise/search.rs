@@ -1,0 +1,228 @@
+//! Ruin and recreate under record-to-record travel, in several chains.
+//!
+//! Acceptance after G. Dueck, "New optimization heuristics: the great deluge
+//! algorithm and the record-to-record travel", J. Comput. Phys. 104 (1993)
+//! 86-92: a trial is taken when it is at most a shrinking distance above the
+//! record. No exponentials, so every machine decides alike.
+
+use super::insert::{Manner, Random, Tools};
+use super::ruin::{self, Neighbours};
+use super::state::State;
+use crate::ids::FixtureId;
+use crate::run::{Context, Run};
+use rand::RngExt as _;
+use rand::seq::SliceRandom as _;
+use std::sync::Arc;
+
+/// A plan under search with what it leaves unserved.
+#[derive(Clone)]
+pub(crate) struct Trial {
+    pub state: State,
+    pub unserved: Vec<FixtureId>,
+}
+
+impl Trial {
+    /// Nothing served yet.
+    pub fn empty(ctx: &Context<'_>) -> Self {
+        Self {
+            state: State::empty(ctx),
+            unserved: ctx.job.fixture_ids().collect(),
+        }
+    }
+
+    /// Serves more, or as many at less cost.
+    pub fn beats(&self, other: &Self) -> bool {
+        match self.unserved.len().cmp(&other.unserved.len()) {
+            std::cmp::Ordering::Less => true,
+            std::cmp::Ordering::Greater => false,
+            std::cmp::Ordering::Equal => self.state.cost() < other.state.cost() - 1e-7,
+        }
+    }
+}
+
+/// One chain of the search.
+pub(crate) struct Chain {
+    pub current: Trial,
+    pub best: Trial,
+    pub tools: Tools,
+}
+
+/// How one stretch of a chain is run.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Stretch {
+    pub iterations: u32,
+    /// Allowed distance above the record at the start, as a share of its cost.
+    pub warm: f64,
+    /// The same at the end.
+    pub cool: f64,
+}
+
+/// Largest ruin, in fixtures.
+fn largest_ruin(ctx: &Context<'_>) -> usize {
+    (ctx.fixtures.len() / 4).clamp(3, 12)
+}
+
+impl Chain {
+    pub fn new(ctx: &Context<'_>, random: Random) -> Self {
+        let start = Trial::empty(ctx);
+        Self {
+            current: start.clone(),
+            best: start,
+            tools: Tools::new(ctx, random),
+        }
+    }
+
+    /// Builds a first plan: fixtures in random or near-to-far order.
+    pub fn construct(&mut self, ctx: &Context<'_>, near_first: bool) {
+        let mut trial = Trial::empty(ctx);
+        let mut order = std::mem::take(&mut trial.unserved);
+        order.shuffle(&mut self.tools.random);
+        if near_first {
+            let far_m = distances_to_sites(ctx, &mut self.tools);
+            order.sort_by(|x, y| far_m[x.index()].total_cmp(&far_m[y.index()]));
+        }
+        recreate(ctx, &mut trial, &mut self.tools, order);
+        if trial.state.settle_units(ctx)
+            && recouple(ctx, &mut trial.state, &mut self.tools)
+            && trial.state.settle_units(ctx)
+        {
+            self.current = trial;
+            if self.current.beats(&self.best) {
+                self.best = self.current.clone();
+            }
+        }
+    }
+
+    /// Runs a stretch; `stop` is asked now and then.
+    pub fn run(
+        &mut self,
+        ctx: &Context<'_>,
+        near: &Neighbours,
+        stretch: Stretch,
+        stop: &(dyn Fn() -> bool + Sync),
+    ) {
+        for iteration in 0..stretch.iterations {
+            if iteration % 16 == 0 && stop() {
+                return;
+            }
+            let share = f64::from(iteration) / f64::from(stretch.iterations);
+            let allowed = stretch.warm + (stretch.cool - stretch.warm) * share;
+            self.step(ctx, near, allowed);
+        }
+    }
+
+    fn step(&mut self, ctx: &Context<'_>, near: &Neighbours, allowed: f64) {
+        let mut trial = self.current.clone();
+        let mut gone = ruin::choose(
+            ctx,
+            &trial.state,
+            near,
+            largest_ruin(ctx),
+            &mut self.tools.random,
+        );
+        ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
+        gone.append(&mut trial.unserved);
+        gone.shuffle(&mut self.tools.random);
+        recreate(ctx, &mut trial, &mut self.tools, gone);
+        if !trial.state.settle_units(ctx) {
+            return;
+        }
+        let limit = self.best.state.cost() * (1.0 + allowed);
+        let better_served = trial.unserved.len() < self.current.unserved.len();
+        let worth = trial.unserved.len() <= self.current.unserved.len()
+            && (better_served
+                || trial.state.cost() < limit
+                || trial.state.cost() < self.current.state.cost());
+        if worth
+            && recouple(ctx, &mut trial.state, &mut self.tools)
+            && trial.state.settle_units(ctx)
+        {
+            if trial.beats(&self.best) {
+                self.best = trial.clone();
+            }
+            self.current = trial;
+        }
+    }
+}
+
+/// Puts fixtures back, one by one; what finds no place stays unserved.
+pub(crate) fn recreate(
+    ctx: &Context<'_>,
+    trial: &mut Trial,
+    tools: &mut Tools,
+    mut order: Vec<FixtureId>,
+) {
+    match tools.random.random_range(0..4_u32) {
+        0 => order.sort_by(|x, y| {
+            ctx.fixtures[y.index()]
+                .apparent_va
+                .total_cmp(&ctx.fixtures[x.index()].apparent_va)
+        }),
+        1 => order.sort_by_key(|fixture| ctx.fixtures[fixture.index()].node),
+        _ => {}
+    }
+    let manner = Manner {
+        exact_places: 3 + tools.random.random_range(0..4_usize),
+        blink: 0.02,
+        opening_share: [1.0, 0.3, 0.1, 0.03][tools.random.random_range(0..4_usize)],
+    };
+    for fixture in order {
+        if !tools.insert(ctx, &mut trial.state, fixture, manner) {
+            trial.unserved.push(fixture);
+        }
+    }
+}
+
+/// Shortest distance of each fixture to a transformer site, m.
+fn distances_to_sites(ctx: &Context<'_>, tools: &mut Tools) -> Vec<f64> {
+    let starts: Vec<_> = ctx.job.sites.iter().map(|site| (site.node, 0.0)).collect();
+    let weight = |segment: crate::ids::SegmentId| ctx.length_m[segment.index()];
+    tools.routes.search(&ctx.graph, starts, weight, |_, _| {
+        crate::site::Reach::Further
+    });
+    ctx.fixtures
+        .iter()
+        .map(|facts| tools.routes.distance(facts.node).unwrap_or(f64::INFINITY))
+        .collect()
+}
+
+/// Brings all runs of each transformer into agreement on its load: regulation
+/// ties their voltages together. False when a run cannot be made to hold.
+///
+/// The load of one run changes the source voltage of another by regulation x
+/// VA share only, so the rounds contract quickly; they end when no VA moves.
+pub(crate) fn recouple(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> bool {
+    const SETTLED_VA: f64 = 1e-7;
+    const MOST_ROUNDS: usize = 30;
+    for _ in 0..MOST_ROUNDS {
+        let mut moved = false;
+        for slot in 0..state.runs.len() {
+            let Some(placed) = state.runs[slot].clone() else {
+                continue;
+            };
+            let Some(supply) = state.supply(ctx, placed.unit, placed.run.secondary, Some(slot))
+            else {
+                return false;
+            };
+            if (supply.other_va - placed.run.figures.other_va).abs() <= SETTLED_VA {
+                continue;
+            }
+            moved = true;
+            let refreshed = match tools.evaluator.refresh(ctx, &placed.run, &supply) {
+                Some(figures) => Run {
+                    figures,
+                    ..(*placed.run).clone()
+                },
+                None => match tools.evaluator.evaluate(ctx, &placed.run.shape, &supply) {
+                    Some(run) => run,
+                    None => return false,
+                },
+            };
+            state.place(ctx, Some(slot), placed.unit, Arc::new(refreshed));
+        }
+        if !moved {
+            return true;
+        }
+    }
+    false
+}

@@ -1,0 +1,602 @@
+//! From the tree of a circuit to a priced, checked run: hardware, gauges, tap.
+//!
+//! A run is feasible by itself for the VA it was told the rest of its
+//! transformer carries; the transformer as a whole is verified where runs meet.
+
+use super::context::{CableFacts, Context};
+use super::gauge::{GaugeFit, KEPT, LowSource, PieceSpan, Scratch, Solved, Tail};
+use super::hardware::{Chosen, Demand, Wires, cheapest};
+use super::shape::Shape;
+use crate::electrical::{Feeder, Sweep};
+use crate::ids::{FixtureId, JointId, NodeId, TransformerModelId};
+use crate::job::{Layout, Secondary, SizeRange};
+use crate::plan::JointHardware;
+use crate::units::{Metres, SquareMillimetres, Volts};
+
+/// What feeds a run, and how much of it the others leave free.
+#[derive(Clone, Debug)]
+pub struct Supply {
+    /// Transformer model.
+    pub model: TransformerModelId,
+    /// Secondary (position in the model's list).
+    pub secondary: usize,
+    /// VA of everything else on the transformer at its terminals, low case.
+    pub other_va: f64,
+    /// Current of everything else on the secondary, A, low case.
+    pub other_amps: f64,
+    /// Whether each tap of the secondary has a free lug.
+    pub tap_free: Vec<bool>,
+    /// Whether each common of the secondary has a free lug.
+    pub common_free: Vec<bool>,
+}
+
+/// Figures of a run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Figures {
+    /// Pieces, per-cable work, joints and hubs; no trenches, no transformer.
+    pub cost: f64,
+    /// Low-case current of the home run, A.
+    pub amps: f64,
+    /// Low-case VA at the terminals.
+    pub va: f64,
+    /// Least low-case margin over the fixtures, V.
+    pub margin_v: f64,
+    /// VA of the rest of the transformer for which these figures were worked out.
+    pub other_va: f64,
+}
+
+/// A circuit with its gauges, hardware and tap chosen.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// The tree, with cables and hardware filled in.
+    pub shape: Shape,
+    /// Secondary of the transformer.
+    pub secondary: usize,
+    /// Tap of the secondary.
+    pub tap: usize,
+    /// Common of the secondary.
+    pub common: usize,
+    /// Figures.
+    pub figures: Figures,
+}
+
+/// Reusable memory for evaluating runs; one per thread.
+#[derive(Default)]
+pub struct Evaluator {
+    low: Feeder,
+    high: Feeder,
+    sweep: Sweep,
+    scratch: Scratch,
+    pieces: Vec<PieceSpan>,
+    tails: Vec<Tail>,
+    chosen: Vec<Chosen>,
+    home: Vec<CableFacts>,
+    branch: Vec<CableFacts>,
+    cables: Vec<CableFacts>,
+    outgoing: Vec<SquareMillimetres>,
+    ceiling: f64,
+    thin: bool,
+    /// Exact evaluations so far: the measure of work.
+    pub evaluations: u64,
+}
+
+/// Times that gauges and hardware are chosen anew until they suit each other.
+const MOST_HARDWARE_ROUNDS: usize = 4;
+
+impl Evaluator {
+    /// Fresh memory.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Chooses hardware, gauges, tap and common for a shape; `None` when no choice is feasible.
+    pub fn evaluate(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply) -> Option<Run> {
+        self.evaluate_below(ctx, shape, supply, f64::INFINITY, true)
+    }
+
+    /// As [`Evaluator::evaluate`], but also `None` when even the thinnest gauges
+    /// cost `ceiling` or more; with `thin` false gauges are chosen more quickly
+    /// and a little too thick.
+    pub fn evaluate_below(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        ceiling: f64,
+        thin: bool,
+    ) -> Option<Run> {
+        self.evaluations += 1;
+        self.ceiling = ceiling;
+        self.thin = thin;
+        let model = ctx.job.transformer(supply.model);
+        let secondary = &model.secondaries[supply.secondary];
+        if !lawful_layout(ctx, shape) || !self.may_fit(ctx, shape, supply, secondary) {
+            return None;
+        }
+        let mut taps: Vec<usize> = (0..secondary.taps.len())
+            .filter(|&tap| supply.tap_free[tap] && usable(ctx, secondary.taps[tap].volts))
+            .collect();
+        // The highest tap needs least copper: the first that keeps every fixture
+        // below its highest voltage is taken.
+        taps.sort_by(|&x, &y| {
+            secondary.taps[y]
+                .volts
+                .value()
+                .total_cmp(&secondary.taps[x].volts.value())
+                .then(x.cmp(&y))
+        });
+        taps.into_iter()
+            .find_map(|tap| self.on_tap(ctx, shape, supply, secondary, tap))
+    }
+
+    /// Quick refusal: more current than the secondary has left even at the highest source voltage.
+    fn may_fit(
+        &self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        secondary: &Secondary,
+    ) -> bool {
+        let rules = &ctx.job.rules;
+        let most = rules.most_fixtures_per_circuit.unwrap_or(u32::MAX) as usize;
+        let constant_power_va: f64 = shape
+            .leads
+            .iter()
+            .map(|lead| &ctx.fixtures[lead.fixture.index()])
+            .filter(|facts| facts.load.exponent == 0.0)
+            .map(|facts| facts.apparent_va)
+            .sum();
+        let model = ctx.job.transformer(supply.model);
+        let highest = secondary
+            .taps
+            .iter()
+            .map(|tap| tap.volts.value())
+            .fold(0.0, f64::max);
+        let source_v = highest * (1.0 + model.regulation);
+        let limit = (secondary.continuous_limit() - rules.spare.current).value();
+        shape.leads.len() <= most
+            && constant_power_va / source_v + supply.other_amps <= limit + KEPT
+    }
+
+    fn on_tap(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        secondary: &Secondary,
+        tap: usize,
+    ) -> Option<Run> {
+        let takes = secondary.taps[tap].takes;
+        let common_takes = |size: SquareMillimetres| {
+            (0..secondary.commons.len()).any(|common| {
+                supply.common_free[common] && secondary.commons[common].takes.fits(size)
+            })
+        };
+        let least = smallest_behind(ctx, secondary);
+        self.home.clear();
+        self.home.extend(ctx.home_cables.iter().filter(|cable| {
+            least.fits(cable.size) && takes.fits(cable.size) && common_takes(cable.size)
+        }));
+        self.branch.clear();
+        self.branch.extend(
+            ctx.branch_cables
+                .iter()
+                .filter(|cable| least.fits(cable.size)),
+        );
+        if self.home.is_empty() || (self.branch.is_empty() && shape.joints.len() > 1) {
+            return None;
+        }
+        let solved = self.fit(ctx, shape, supply, secondary.taps[tap].volts)?;
+        let rules = &ctx.job.rules;
+        let limit = (secondary.continuous_limit() - rules.spare.current).value();
+        if solved.amps + supply.other_amps > limit + KEPT
+            || solved.va + supply.other_va > permitted_va(ctx, supply.model) + KEPT
+            || !self.high_case_holds(ctx, shape, supply, secondary.taps[tap].volts)
+        {
+            return None;
+        }
+        let home_size = self.cables[0].size;
+        let common = (0..secondary.commons.len()).find(|&common| {
+            supply.common_free[common] && secondary.commons[common].takes.fits(home_size)
+        })?;
+        Some(self.finished(ctx, shape, supply, tap, common, solved))
+    }
+
+    /// Figures of a run with everything kept as chosen but another load on its
+    /// transformer; `None` when it no longer holds.
+    pub fn refresh(&mut self, ctx: &Context<'_>, run: &Run, supply: &Supply) -> Option<Figures> {
+        let shape = &run.shape;
+        let model = ctx.job.transformer(supply.model);
+        let secondary = &model.secondaries[supply.secondary];
+        let tap = secondary.taps[run.tap].volts;
+        self.home.clear();
+        self.branch.clear();
+        self.cables.clear();
+        self.chosen.clear();
+        self.scratch.choice.clear();
+        for (index, joint) in shape.joints.iter().enumerate() {
+            let known = if index == 0 {
+                &ctx.home_cables
+            } else {
+                &ctx.branch_cables
+            };
+            let cable = *known
+                .iter()
+                .find(|cable| cable.id == joint.incoming.cable)?;
+            let list = if index == 0 {
+                &mut self.home
+            } else {
+                &mut self.branch
+            };
+            list.push(cable);
+            self.scratch.choice.push(list.len() - 1);
+            self.cables.push(cable);
+            self.chosen.push(Chosen {
+                hardware: joint.hardware,
+                cost: ctx.tariff.hardware(joint.hardware).value(),
+                contact_ohm: contact_ohm(ctx, joint.hardware),
+            });
+        }
+        self.lay_out(ctx, shape);
+        let solved = self.fitter(ctx, supply, tap, run.figures.va).keep()?;
+        let limit = (secondary.continuous_limit() - ctx.job.rules.spare.current).value();
+        let holds = solved.amps + supply.other_amps <= limit + KEPT
+            && solved.va + supply.other_va <= permitted_va(ctx, supply.model) + KEPT;
+        holds.then_some(Figures {
+            amps: solved.amps,
+            va: solved.va,
+            margin_v: solved.margin_v,
+            other_va: supply.other_va,
+            ..run.figures
+        })
+    }
+
+    fn fitter(
+        &mut self,
+        ctx: &Context<'_>,
+        supply: &Supply,
+        tap: Volts,
+        own_va: f64,
+    ) -> GaugeFit<'_> {
+        let model = ctx.job.transformer(supply.model);
+        GaugeFit {
+            home: &self.home,
+            branch: &self.branch,
+            pieces: &self.pieces,
+            tails: &self.tails,
+            source: LowSource {
+                tap_v: tap.value() * ctx.job.rules.line.low,
+                regulation: model.regulation,
+                rated_va: model.rated.value(),
+                other_va: supply.other_va,
+            },
+            feeder: &mut self.low,
+            sweep: &mut self.sweep,
+            scratch: &mut self.scratch,
+            own_va,
+            thin: self.thin,
+        }
+    }
+
+    /// Hardware and gauges that suit each other on one tap.
+    fn fit(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        tap: Volts,
+    ) -> Option<Solved> {
+        self.cables.clear();
+        for joint in 0..shape.joints.len() {
+            self.cables.push(if joint == 0 {
+                self.home[0]
+            } else {
+                self.branch[0]
+            });
+        }
+        self.choose_hardware(ctx, shape)?;
+        for _ in 0..MOST_HARDWARE_ROUNDS {
+            self.lay_out(ctx, shape);
+            if self.least_cost(ctx, shape) >= self.ceiling {
+                return None;
+            }
+            let own_va = shape
+                .leads
+                .iter()
+                .map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va)
+                .sum::<f64>()
+                * 1.05;
+            let solved = self.fitter(ctx, supply, tap, own_va).choose()?;
+            for joint in 0..shape.joints.len() {
+                let list = if joint == 0 { &self.home } else { &self.branch };
+                self.cables[joint] = list[self.scratch.choice[joint]];
+            }
+            let before = self.chosen.clone();
+            self.choose_hardware(ctx, shape)?;
+            if self.chosen == before {
+                return Some(solved);
+            }
+        }
+        None
+    }
+
+    /// Cost with the cheapest cable in every piece and the present hardware.
+    fn least_cost(&self, ctx: &Context<'_>, shape: &Shape) -> f64 {
+        let pieces = shape.joints.iter().zip(&self.pieces).zip(&self.chosen);
+        pieces
+            .map(|((joint, span), chosen)| {
+                let list = if span.home_run {
+                    &self.home
+                } else {
+                    &self.branch
+                };
+                let passes: f64 = joint
+                    .incoming
+                    .route
+                    .segments
+                    .iter()
+                    .map(|id| ctx.per_pass[id.index()])
+                    .sum();
+                list[0].price_per_m * span.length_m + passes + chosen.cost
+            })
+            .sum()
+    }
+
+    /// Cheapest hardware at every joint for the present cables.
+    fn choose_hardware(&mut self, ctx: &Context<'_>, shape: &Shape) -> Option<()> {
+        self.chosen.clear();
+        let (children, landed) = (shape.children(), shape.landed());
+        for (index, joint) in shape.joints.iter().enumerate() {
+            let this = Some(JointId::new(index));
+            self.outgoing.clear();
+            let mut fixtures = landed[index];
+            for (other, child) in shape.joints.iter().enumerate().skip(index + 1) {
+                if child.incoming.from == this {
+                    self.outgoing.push(self.cables[other].size);
+                    fixtures += if children[other] == 0 {
+                        landed[other]
+                    } else {
+                        0
+                    };
+                }
+            }
+            let leads = shape.leads.iter().filter(|lead| Some(lead.joint) == this);
+            self.outgoing
+                .extend(leads.filter_map(|lead| ctx.fixtures[lead.fixture.index()].lead_size));
+            let mut wires = Wires {
+                incoming: self.cables[index].size,
+                outgoing: &mut self.outgoing,
+                fixtures,
+            };
+            let demand = demand(ctx, joint.node, index);
+            self.chosen.push(cheapest(ctx, demand, &mut wires)?);
+        }
+        Some(())
+    }
+
+    /// Lengths, contacts and the low-case feeder for the present hardware.
+    fn lay_out(&mut self, ctx: &Context<'_>, shape: &Shape) {
+        self.pieces.clear();
+        self.tails.clear();
+        self.low.clear();
+        let grid = ctx.job.units.grid();
+        let slack = ctx.job.rates.slack;
+        let end_m = |chosen: &Chosen| match chosen.hardware {
+            JointHardware::Splice(_) => slack.splice.value(),
+            JointHardware::Hub(_) => slack.hub.value(),
+        };
+        for (index, joint) in shape.joints.iter().enumerate() {
+            let parent = joint.incoming.from.map(JointId::index);
+            let (near_m, near_ohm) = match parent {
+                Some(parent) => (end_m(&self.chosen[parent]), self.chosen[parent].contact_ohm),
+                None => (slack.transformer.value(), 0.0),
+            };
+            let route_m: f64 = joint
+                .incoming
+                .route
+                .segments
+                .iter()
+                .map(|id| ctx.length_m[id.index()])
+                .sum();
+            let rise_m = |node: NodeId| ctx.job.node(node).rise.value();
+            let ends_m = near_m
+                + end_m(&self.chosen[index])
+                + rise_m(shape.upstream_node(index))
+                + rise_m(joint.node);
+            self.pieces.push(PieceSpan {
+                parent: parent.map(|parent| parent as u32),
+                length_m: grid
+                    .metres(grid.ceil(Metres::new(route_m + ends_m)))
+                    .value(),
+                contact_ohm: 2.0 * (near_ohm + self.chosen[index].contact_ohm),
+                home_run: index == 0,
+            });
+            self.low
+                .add_bus(parent.map_or(0, |parent| parent + 1), 0.0, 0.0);
+        }
+        for lead in &shape.leads {
+            let facts = &ctx.fixtures[lead.fixture.index()];
+            let ohm = facts.lead_low_ohm + self.lead_contact_ohm(ctx, lead.fixture, lead.joint);
+            let bus = self.low.add_bus(lead.joint.index() + 1, ohm, 0.0);
+            self.low.set_load(bus, facts.load);
+            self.tails.push(Tail {
+                piece: lead.joint.0,
+                bus: bus as u32,
+                least_v: facts.least_v,
+                most_v: facts.most_v,
+            });
+        }
+    }
+
+    fn lead_contact_ohm(&self, ctx: &Context<'_>, fixture: FixtureId, joint: JointId) -> f64 {
+        let has_lead = ctx.fixtures[fixture.index()].lead_size.is_some();
+        if has_lead {
+            2.0 * self.chosen[joint.index()].contact_ohm
+        } else {
+            0.0
+        }
+    }
+
+    /// Whether every fixture stays below its highest voltage with this circuit alone on.
+    ///
+    /// Fewer circuits on means less load on the transformer and a higher source
+    /// voltage, so a circuit that passes alone passes in every switching state.
+    fn high_case_holds(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        tap: Volts,
+    ) -> bool {
+        let model = ctx.job.transformer(supply.model);
+        let tap_v = tap.value() * ctx.job.rules.line.high;
+        let no_load_v = tap_v * (1.0 + model.regulation);
+        let most_v = |lead: &crate::plan::LeadRun| ctx.fixtures[lead.fixture.index()].most_v;
+        if shape.leads.iter().all(|lead| no_load_v <= most_v(lead)) {
+            return true;
+        }
+        self.high.clear();
+        for (index, span) in self.pieces.iter().enumerate() {
+            let cable = &self.cables[index];
+            self.high.add_bus(
+                span.parent.map_or(0, |parent| parent as usize + 1),
+                cable.high_ohm_per_m * span.length_m + span.contact_ohm,
+                cable.reactance_ohm_per_m * span.length_m,
+            );
+        }
+        for lead in &shape.leads {
+            let facts = &ctx.fixtures[lead.fixture.index()];
+            let ohm = facts.lead_high_ohm + self.lead_contact_ohm(ctx, lead.fixture, lead.joint);
+            let bus = self
+                .high
+                .add_bus(lead.joint.index() + 1, ohm, facts.lead_high_reactance_ohm);
+            self.high.set_load(bus, facts.load);
+        }
+        let mut va = 0.0;
+        for _ in 0..8 {
+            let source_v = tap_v * (1.0 + model.regulation * (1.0 - va / model.rated.value()));
+            if self.sweep.solve_phasor(&self.high, source_v).is_err() {
+                return false;
+            }
+            let drawn = source_v * self.sweep.source_amps();
+            let settled =
+                (no_load_v * model.regulation * (drawn - va) / model.rated.value()).abs() < 1e-9;
+            va = drawn;
+            if settled {
+                break;
+            }
+        }
+        let first_tail = shape.joints.len() + 1;
+        shape
+            .leads
+            .iter()
+            .enumerate()
+            .all(|(index, lead)| self.sweep.volts(first_tail + index) <= most_v(lead) + KEPT)
+    }
+
+    fn finished(
+        &self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        tap: usize,
+        common: usize,
+        solved: Solved,
+    ) -> Run {
+        let mut shape = shape.clone();
+        let mut cost = 0.0;
+        for (index, joint) in shape.joints.iter_mut().enumerate() {
+            joint.incoming.cable = self.cables[index].id;
+            joint.hardware = self.chosen[index].hardware;
+            let passes: f64 = joint
+                .incoming
+                .route
+                .segments
+                .iter()
+                .map(|id| ctx.per_pass[id.index()])
+                .sum();
+            cost += self.cables[index].price_per_m * self.pieces[index].length_m
+                + passes
+                + self.chosen[index].cost;
+        }
+        Run {
+            shape,
+            secondary: supply.secondary,
+            tap,
+            common,
+            figures: Figures {
+                cost,
+                amps: solved.amps,
+                va: solved.va,
+                margin_v: solved.margin_v,
+                other_va: supply.other_va,
+            },
+        }
+    }
+}
+
+fn contact_ohm(ctx: &Context<'_>, hardware: JointHardware) -> f64 {
+    match hardware {
+        JointHardware::Splice(id) => ctx.job.joint_kind(id).contact.0.value(),
+        JointHardware::Hub(id) => ctx.job.hub(id).contact.0.value(),
+    }
+}
+
+/// VA that a transformer of this model may carry at its terminals.
+pub(crate) fn permitted_va(ctx: &Context<'_>, model: TransformerModelId) -> f64 {
+    let rules = &ctx.job.rules;
+    let rated = ctx.job.transformer(model).rated;
+    (rated * (rules.loading_limit * (1.0 - rules.spare.fraction)) - rules.spare.apparent).value()
+}
+
+fn usable(ctx: &Context<'_>, tap: Volts) -> bool {
+    tap.value() <= ctx.job.rules.highest_tap.value() + 1e-9
+}
+
+/// Conductor sizes allowed behind a secondary's breaker.
+fn smallest_behind(ctx: &Context<'_>, secondary: &Secondary) -> SizeRange {
+    let smallest = ctx
+        .job
+        .rules
+        .smallest_behind_breaker
+        .iter()
+        .filter(|(breaker, _)| secondary.breaker.value() >= breaker.value() - KEPT)
+        .map(|&(_, size)| size)
+        .fold(SquareMillimetres::ZERO, SquareMillimetres::max);
+    SizeRange {
+        smallest,
+        largest: SquareMillimetres::new(f64::INFINITY),
+    }
+}
+
+/// What the layout and the joint rule ask of a joint.
+fn demand(ctx: &Context<'_>, node: NodeId, index: usize) -> Demand {
+    match ctx.layout {
+        Layout::Hub if index == 0 => Demand::Hub,
+        Layout::Hub => Demand::Splice,
+        Layout::Chain => Demand::Splice,
+        Layout::Mixed => {
+            let at_fixture = ctx.fixture_at[node.index()];
+            if ctx.job.rules.joints_at_fixtures_and_hubs && !at_fixture {
+                Demand::Hub
+            } else {
+                Demand::Any
+            }
+        }
+    }
+}
+
+/// Whether the tree has the form that the layout asks for.
+///
+/// Chain: every joint serves a fixture and feeds at most one more, the first at
+/// most two. Hub: one hub, and behind it only joints of a single fixture.
+fn lawful_layout(ctx: &Context<'_>, shape: &Shape) -> bool {
+    let (children, landed) = (shape.children(), shape.landed());
+    match ctx.layout {
+        Layout::Mixed => true,
+        Layout::Chain => (0..children.len())
+            .all(|joint| landed[joint] >= 1 && children[joint] <= if joint == 0 { 2 } else { 1 }),
+        Layout::Hub => (1..children.len()).all(|joint| landed[joint] == 1 && children[joint] == 0),
+    }
+}

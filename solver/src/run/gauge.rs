@@ -1,0 +1,445 @@
+//! Choosing the gauge of every piece of one circuit: least cable cost that keeps
+//! each fixture at or above its lowest voltage and each piece within its ampacity.
+//!
+//! The thinnest gauges are tried first. If they do not serve, pieces are thickened one at a time by
+//! the best ratio of volts gained at fixtures still too low to money spent, on
+//! currents of the last exact solution; each round ends in an exact solution,
+//! and a last pass makes single pieces thinner again wherever that holds.
+//! A heuristic: the bound and the other moves judge it.
+
+use super::context::CableFacts;
+use crate::electrical::{Feeder, Sweep};
+
+/// Volts and amperes within which a limit counts as kept: inside the contract's
+/// 1e-6 so that another method's rounding never overturns a plan.
+pub(super) const KEPT: f64 = 2e-7;
+
+/// Rounds of thickening on fresh currents before the thickest gauges are taken.
+const MOST_ROUNDS: usize = 12;
+
+/// Most secant steps between source voltage and load; regulation is small, so a few do.
+const MOST_SETTLING_STEPS: usize = 12;
+
+/// Source voltage within which load and regulation agree, V.
+const SETTLED_V: f64 = 1e-8;
+
+/// One piece as the gauge choice sees it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct PieceSpan {
+    /// The piece that feeds its upstream joint, by position; `None` for the home run.
+    pub parent: Option<u32>,
+    /// Length bought, m.
+    pub length_m: f64,
+    /// Contact resistance of its ends, ohm of loop.
+    pub contact_ohm: f64,
+    /// Home run or branch: which of the two gauge lists applies.
+    pub home_run: bool,
+}
+
+/// One fixture as the gauge choice sees it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Tail {
+    /// The piece that feeds its joint.
+    pub piece: u32,
+    /// Bus of its terminals in the feeder.
+    pub bus: u32,
+    /// Lowest voltage allowed, V.
+    pub least_v: f64,
+    /// Highest voltage allowed, V.
+    pub most_v: f64,
+}
+
+/// Source of the circuit in the low case.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct LowSource {
+    /// Tap voltage at the low end of the line, V.
+    pub tap_v: f64,
+    /// Regulation of the transformer.
+    pub regulation: f64,
+    /// Rated VA of the transformer.
+    pub rated_va: f64,
+    /// VA of everything else on the transformer.
+    pub other_va: f64,
+}
+
+/// Gauge choice for one circuit. Bus `i + 1` of the feeder is the joint that
+/// piece `i` feeds; fixture buses follow.
+pub(super) struct GaugeFit<'g> {
+    pub home: &'g [CableFacts],
+    pub branch: &'g [CableFacts],
+    pub pieces: &'g [PieceSpan],
+    pub tails: &'g [Tail],
+    pub source: LowSource,
+    pub feeder: &'g mut Feeder,
+    pub sweep: &'g mut Sweep,
+    pub scratch: &'g mut Scratch,
+    /// Whether single pieces are made thinner again at the end; without it the
+    /// choice is quicker and never cheaper.
+    pub thin: bool,
+    /// VA of the circuit at its terminals, a guess before the first solution.
+    pub own_va: f64,
+}
+
+/// Reusable memory of the gauge choice.
+#[derive(Default)]
+pub(super) struct Scratch {
+    /// Chosen position in the gauge list, per piece.
+    pub choice: Vec<usize>,
+    amps: Vec<f64>,
+    tail_v: Vec<f64>,
+    /// Drop along each lead in the last solution, kept while pieces are thickened.
+    lead_drop_v: Vec<f64>,
+    joint_v: Vec<f64>,
+    short_v: Vec<f64>,
+    short_count: Vec<f64>,
+    order: Vec<(usize, f64)>,
+}
+
+/// A solved state of the low case.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Solved {
+    /// Least of (volts - lowest allowed) over the fixtures, V.
+    pub margin_v: f64,
+    /// Whether every piece is within its ampacity.
+    pub within_ampacity: bool,
+    /// Current of the home run, A.
+    pub amps: f64,
+    /// VA at the terminals.
+    pub va: f64,
+}
+
+impl Solved {
+    fn good(self) -> bool {
+        self.margin_v >= -KEPT && self.within_ampacity
+    }
+}
+
+impl GaugeFit<'_> {
+    fn gauges(&self, piece: usize) -> &[CableFacts] {
+        if self.pieces[piece].home_run {
+            self.home
+        } else {
+            self.branch
+        }
+    }
+
+    fn cable(&self, piece: usize) -> &CableFacts {
+        &self.gauges(piece)[self.scratch.choice[piece]]
+    }
+
+    fn set(&mut self, piece: usize, choice: usize) {
+        self.scratch.choice[piece] = choice;
+        let span = self.pieces[piece];
+        let ohm = self.cable(piece).low_ohm_per_m * span.length_m + span.contact_ohm;
+        self.feeder.set_branch(piece + 1, ohm, 0.0);
+    }
+
+    /// Solves the low case with the circuit's own share of the regulation.
+    ///
+    /// The load that the transformer sees and its source voltage settle by secant
+    /// steps. A state that is too low by far more than settling can mend is
+    /// returned as it is: it is refused either way.
+    pub(super) fn solve(&mut self) -> Option<Solved> {
+        let LowSource {
+            tap_v,
+            regulation,
+            rated_va,
+            other_va,
+        } = self.source;
+        let volts_per_va = tap_v * regulation / rated_va;
+        let mut va = self.own_va;
+        let mut before: Option<(f64, f64)> = None;
+        let mut margin_v = f64::NEG_INFINITY;
+        for _ in 0..MOST_SETTLING_STEPS {
+            let source_v = tap_v * (1.0 + regulation) - volts_per_va * (other_va + va);
+            self.sweep.solve_arithmetic(self.feeder, source_v).ok()?;
+            let drawn = source_v * self.sweep.source_amps();
+            margin_v = self.margin_v();
+            let off_v = (volts_per_va * (drawn - va)).abs();
+            if off_v < SETTLED_V || margin_v + 3.0 * off_v < -KEPT {
+                va = drawn;
+                break;
+            }
+            let slope = before.map_or(0.0, |(last_va, last_drawn)| {
+                (drawn - last_drawn) / (va - last_va)
+            });
+            before = Some((va, drawn));
+            va += (drawn - va) / (1.0 - slope.clamp(-0.5, 0.5));
+        }
+        self.own_va = va;
+        self.remember();
+        let within_ampacity = (0..self.pieces.len())
+            .all(|piece| self.scratch.amps[piece] <= self.cable(piece).ampacity_a + KEPT);
+        Some(Solved {
+            margin_v,
+            within_ampacity,
+            amps: self.sweep.source_amps(),
+            va,
+        })
+    }
+
+    /// Least of (volts - lowest allowed) over the fixtures in the last solution, V.
+    fn margin_v(&self) -> f64 {
+        let over = |tail: &Tail| self.sweep.volts(tail.bus as usize) - tail.least_v;
+        self.tails.iter().map(over).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Keeps currents, fixture voltages and lead drops of the last solution.
+    fn remember(&mut self) {
+        let (scratch, sweep) = (&mut *self.scratch, &*self.sweep);
+        scratch.amps.clear();
+        scratch
+            .amps
+            .extend((0..self.pieces.len()).map(|piece| sweep.branch_amps(piece + 1)));
+        scratch.tail_v.clear();
+        scratch
+            .tail_v
+            .extend(self.tails.iter().map(|tail| sweep.volts(tail.bus as usize)));
+        scratch.lead_drop_v.clear();
+        let joint_v = self
+            .tails
+            .iter()
+            .map(|tail| sweep.volts(tail.piece as usize + 1));
+        scratch.lead_drop_v.extend(
+            joint_v
+                .zip(&scratch.tail_v)
+                .map(|(joint, terminal)| joint - terminal),
+        );
+    }
+
+    /// Whether even the thinnest gauges leave a fixture above its highest voltage.
+    ///
+    /// In the low case every voltage is lower than in the high case with the same
+    /// gauges (hotter, longer, more load, loads added arithmetically, lower line),
+    /// and thicker gauges only raise it: then no choice of gauges suits the tap.
+    fn stands_too_high(&self) -> bool {
+        self.tails
+            .iter()
+            .zip(&self.scratch.tail_v)
+            .any(|(tail, &volts)| volts > tail.most_v + KEPT)
+    }
+
+    /// Solves with the choice already in the scratch memory.
+    pub(super) fn keep(&mut self) -> Option<Solved> {
+        for piece in 0..self.pieces.len() {
+            self.set(piece, self.scratch.choice[piece]);
+        }
+        self.solve().filter(|solved| solved.good())
+    }
+
+    /// Chooses the gauges; the choice is left in the scratch memory.
+    pub(super) fn choose(&mut self) -> Option<Solved> {
+        if self.home.is_empty() || (self.branch.is_empty() && self.pieces.len() > 1) {
+            return None;
+        }
+        self.scratch.choice.clear();
+        self.scratch.choice.resize(self.pieces.len(), 0);
+        for piece in 0..self.pieces.len() {
+            self.set(piece, 0);
+        }
+        match self.solve() {
+            Some(_) if self.stands_too_high() => return None,
+            Some(solved) if solved.good() => return Some(solved),
+            Some(_) => {}
+            None => {
+                // Collapsed: the currents to start from are those on the thickest gauges.
+                self.take_thickest();
+                self.solve().filter(|solved| solved.good())?;
+            }
+        }
+        let solved = self.thicken()?;
+        Some(if self.thin {
+            self.thin_out(solved)
+        } else {
+            solved
+        })
+    }
+
+    fn take_thickest(&mut self) {
+        for piece in 0..self.pieces.len() {
+            let thickest = thickest(self.gauges(piece));
+            self.set(piece, thickest);
+        }
+    }
+
+    /// From the thinnest gauges that carry the present currents upwards.
+    fn thicken(&mut self) -> Option<Solved> {
+        for piece in 0..self.pieces.len() {
+            let amps = self.scratch.amps[piece];
+            let carrying = self
+                .gauges(piece)
+                .iter()
+                .position(|cable| cable.ampacity_a + KEPT >= amps)?;
+            self.scratch.choice[piece] = carrying;
+        }
+        let source_v = self.sweep.volts(0);
+        let mut hidden_v = 0.0;
+        for _ in 0..MOST_ROUNDS {
+            if !self.thicken_linear(source_v - hidden_v) {
+                break;
+            }
+            for piece in 0..self.pieces.len() {
+                self.set(piece, self.scratch.choice[piece]);
+            }
+            match self.solve() {
+                Some(solved) if solved.good() => return Some(solved),
+                Some(solved) => {
+                    for piece in 0..self.pieces.len() {
+                        let amps = self.scratch.amps[piece];
+                        if self.cable(piece).ampacity_a + KEPT < amps {
+                            let carrying = self
+                                .gauges(piece)
+                                .iter()
+                                .position(|cable| cable.ampacity_a + KEPT >= amps)?;
+                            self.scratch.choice[piece] = carrying;
+                        }
+                    }
+                    // The fresh currents show most of what was missing; a little more hastens the end.
+                    hidden_v += (-solved.margin_v).max(0.0) * 0.1 + 1e-4;
+                }
+                None => hidden_v += 0.25,
+            }
+        }
+        self.take_thickest();
+        self.solve().filter(|solved| solved.good())
+    }
+
+    /// Thickens pieces until the volts predicted from the present currents
+    /// suffice; false when no gauge is left that helps.
+    fn thicken_linear(&mut self, source_v: f64) -> bool {
+        let count = self.pieces.len();
+        loop {
+            let scratch = &mut *self.scratch;
+            scratch.joint_v.clear();
+            scratch.short_v.clear();
+            scratch.short_v.resize(count, 0.0);
+            scratch.short_count.clear();
+            scratch.short_count.resize(count, 0.0);
+            for piece in 0..count {
+                let span = self.pieces[piece];
+                let near_v = span
+                    .parent
+                    .map_or(source_v, |parent| scratch.joint_v[parent as usize]);
+                let list = if span.home_run {
+                    self.home
+                } else {
+                    self.branch
+                };
+                let ohm =
+                    list[scratch.choice[piece]].low_ohm_per_m * span.length_m + span.contact_ohm;
+                scratch.joint_v.push(near_v - ohm * scratch.amps[piece]);
+            }
+            let mut any = false;
+            for (position, tail) in self.tails.iter().enumerate() {
+                let piece = tail.piece as usize;
+                let short_v =
+                    tail.least_v - (scratch.joint_v[piece] - scratch.lead_drop_v[position]);
+                if short_v > 0.0 {
+                    any = true;
+                    scratch.short_v[piece] = scratch.short_v[piece].max(short_v);
+                    scratch.short_count[piece] += 1.0;
+                }
+            }
+            if !any {
+                return true;
+            }
+            for piece in (0..count).rev() {
+                if let Some(parent) = self.pieces[piece].parent {
+                    let parent = parent as usize;
+                    scratch.short_v[parent] = scratch.short_v[parent].max(scratch.short_v[piece]);
+                    scratch.short_count[parent] += scratch.short_count[piece];
+                }
+            }
+            let Some((piece, choice)) = self.best_thickening() else {
+                return false;
+            };
+            self.scratch.choice[piece] = choice;
+        }
+    }
+
+    /// The thickening with most useful volts per money; ties to the first piece and gauge.
+    fn best_thickening(&self) -> Option<(usize, usize)> {
+        let mut best: Option<(f64, usize, usize)> = None;
+        for piece in 0..self.pieces.len() {
+            let (short_v, amps) = (self.scratch.short_v[piece], self.scratch.amps[piece]);
+            if short_v <= 0.0 {
+                continue;
+            }
+            let length_m = self.pieces[piece].length_m;
+            let now = self.cable(piece);
+            for (choice, cable) in self.gauges(piece).iter().enumerate() {
+                let gained_v = (now.low_ohm_per_m - cable.low_ohm_per_m) * length_m * amps;
+                if gained_v <= 0.0 || cable.ampacity_a + KEPT < amps {
+                    continue;
+                }
+                let useful_v = gained_v.min(short_v) * self.scratch.short_count[piece];
+                let spent = ((cable.price_per_m - now.price_per_m) * length_m).max(1e-9);
+                let ratio = useful_v / spent;
+                if best.is_none_or(|(kept, _, _)| ratio > kept) {
+                    best = Some((ratio, piece, choice));
+                }
+            }
+        }
+        best.map(|(_, piece, choice)| (piece, choice))
+    }
+
+    /// Makes single pieces thinner wherever the exact solution still holds, largest saving first.
+    fn thin_out(&mut self, mut solved: Solved) -> Solved {
+        let mut order = std::mem::take(&mut self.scratch.order);
+        order.clear();
+        for piece in 0..self.pieces.len() {
+            let now = self.cable(piece);
+            let saved =
+                (now.price_per_m - self.gauges(piece)[0].price_per_m) * self.pieces[piece].length_m;
+            if saved > 0.0 {
+                order.push((piece, saved));
+            }
+        }
+        order.sort_by(|x, y| y.1.total_cmp(&x.1).then(x.0.cmp(&y.0)));
+        for &(piece, _) in &order {
+            let kept = self.scratch.choice[piece];
+            let amps = self.scratch.amps[piece];
+            for choice in 0..kept {
+                let (thin, now) = (self.gauges(piece)[choice], *self.cable(piece));
+                let lost_v =
+                    (thin.low_ohm_per_m - now.low_ohm_per_m) * self.pieces[piece].length_m * amps;
+                if thin.ampacity_a + KEPT < amps || lost_v * 0.98 > self.slack_below(piece) {
+                    continue;
+                }
+                self.set(piece, choice);
+                if let Some(better) = self.solve().filter(|solved| solved.good()) {
+                    solved = better;
+                    break;
+                }
+                self.set(piece, kept);
+                if let Some(restored) = self.solve() {
+                    solved = restored;
+                }
+            }
+        }
+        self.scratch.order = order;
+        solved
+    }
+
+    /// Least margin over the fixtures fed through a piece, V.
+    fn slack_below(&self, piece: usize) -> f64 {
+        let mut slack_v = f64::INFINITY;
+        for (tail, volts) in self.tails.iter().zip(&self.scratch.tail_v) {
+            let mut here = Some(tail.piece);
+            while let Some(at) = here {
+                if at as usize == piece {
+                    slack_v = slack_v.min(volts - tail.least_v);
+                    break;
+                }
+                here = self.pieces[at as usize].parent;
+            }
+        }
+        slack_v
+    }
+}
+
+fn thickest(gauges: &[CableFacts]) -> usize {
+    (0..gauges.len())
+        .min_by(|&x, &y| gauges[x].low_ohm_per_m.total_cmp(&gauges[y].low_ohm_per_m))
+        .expect("callers refuse empty gauge lists")
+}

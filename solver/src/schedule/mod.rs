@@ -1,0 +1,32 @@
+//! The schedules: every figure of the papers beside the bill, from a plan, its
+//! job and its solved load cases. Pages format them and compute nothing.
+
+mod cautions;
+mod circuits;
+mod cutting;
+mod dossier;
+mod drawing;
+mod drawn;
+mod field;
+mod fixtures;
+mod labels;
+mod model;
+mod pieces;
+mod quantities;
+mod tables;
+mod taps;
+#[cfg(test)]
+mod tests;
+mod transformers;
+mod trenches;
+
+pub use dossier::Findings;
+pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
+pub use field::{
+    CableTotal, CountRow, CutRow, Cutting, CuttingTotal, JointRow, LeadRow, PieceEnds, PieceRow,
+    Quantities, SegmentRow, SpoolRow, SurfaceRow, Trenches, WireCount,
+};
+pub use model::{
+    Caution, CircuitRow, Dossier, FixtureRow, Header, SecondaryRow, Standing, Status,
+    TransformerRow,
+};

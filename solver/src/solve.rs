@@ -1,0 +1,283 @@
+//! The one place that calls the stages in order: facts, bound, search, plan,
+//! price, second opinion.
+
+use crate::check::{self, Verdict};
+use crate::ids::{CableId, FixtureId};
+use crate::job::{Job, Layout, Layouts};
+use crate::optimise::bound::{self, Bound, BoundWork};
+use crate::optimise::{self, Effort, Observer, Progress, Settings, Silent};
+use crate::plan::Plan;
+use crate::run::Context;
+use crate::tariff::{CostBreakdown, Tariff};
+use crate::units::Cost;
+
+/// A plan that serves every fixture and passed the checker.
+#[derive(Clone, Debug)]
+pub struct Solution {
+    /// The plan.
+    pub plan: Plan,
+    /// Its unrounded direct cost, by kind.
+    pub cost: CostBreakdown,
+    /// Layout of its circuits.
+    pub layout: Layout,
+    /// No plan of the job (of any layout) has a lower direct cost than `bound.value`.
+    pub bound: Bound,
+    /// What the checker computed and found; lawful.
+    pub verdict: Verdict,
+    /// True when the caller stopped the search early.
+    pub stopped: bool,
+}
+
+impl Solution {
+    /// Share of the plan's cost by which a better plan could at most be cheaper, 0..=1.
+    #[must_use]
+    pub fn gap(&self) -> f64 {
+        let cost = self.cost.total().value();
+        if cost > 0.0 {
+            ((cost - self.bound.value.value()) / cost).clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
+    }
+}
+
+/// What planning a job led to.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// A checked plan that serves every fixture.
+    Feasible(Box<Solution>),
+    /// The search found no plan that serves these fixtures too.
+    NotFound {
+        /// Fixtures left over in the best attempt, in file order.
+        unserved: Vec<FixtureId>,
+        /// True when the caller stopped the search early.
+        stopped: bool,
+    },
+    /// The plan found does not pass the checker: a defect of this program, never a result.
+    Unsound {
+        /// The plan, to look into.
+        plan: Plan,
+        /// What the checker found.
+        verdict: Verdict,
+    },
+}
+
+/// Plans a job.
+///
+/// Deterministic in job and settings as long as `observer` does not stop it;
+/// runs on rayon's current thread pool. Where the job does not allow the mixed
+/// layout and the settings ask for it, the cheaper of chain and hub is taken.
+#[must_use]
+pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome {
+    let first = bound::lower_bound(job, settings.layout, None, BoundWork::QUICK, observer);
+    let variants = variants(job, settings);
+    let parts = variants.len();
+    let found = variants
+        .iter()
+        .enumerate()
+        .map(|(index, (job, layout))| {
+            let share = Share::new(
+                observer,
+                index as f64 / parts as f64,
+                1.0 / parts as f64,
+                first.value,
+            );
+            let settings = Settings {
+                layout: *layout,
+                ..*settings
+            };
+            (search(job, &settings, &share), job, *layout)
+        })
+        .reduce(|best, next| if next.0.beats(&best.0) { next } else { best });
+    let Some((attempt, job_of_plan, layout)) = found else {
+        return Outcome::NotFound {
+            unserved: job.fixture_ids().collect(),
+            stopped: false,
+        };
+    };
+    let Attempt {
+        plan,
+        cost,
+        unserved,
+        stopped,
+    } = attempt;
+    if !unserved.is_empty() {
+        return Outcome::NotFound { unserved, stopped };
+    }
+    let verdict = check::verify(&restricted(job_of_plan, layout), &plan);
+    if !verdict.is_lawful() {
+        return Outcome::Unsound { plan, verdict };
+    }
+    let work = match settings.effort {
+        Effort::Quick => BoundWork::QUICK,
+        Effort::Standard => BoundWork::STANDARD,
+        Effort::Thorough => BoundWork::THOROUGH,
+    };
+    let last = bound::lower_bound(job, layout, Some(cost.total()), work, &Quiet(observer));
+    let bound = if last.value.value() > first.value.value() {
+        last
+    } else {
+        first
+    };
+    Outcome::Feasible(Box::new(Solution {
+        plan,
+        cost,
+        layout,
+        bound,
+        verdict,
+        stopped,
+    }))
+}
+
+/// The best attempt at one variant of a job.
+struct Attempt {
+    plan: Plan,
+    cost: CostBreakdown,
+    unserved: Vec<FixtureId>,
+    stopped: bool,
+}
+
+impl Attempt {
+    fn beats(&self, other: &Self) -> bool {
+        let cost = |attempt: &Self| attempt.cost.total().value();
+        self.unserved.len() < other.unserved.len()
+            || (self.unserved.len() == other.unserved.len() && cost(self) < cost(other))
+    }
+}
+
+fn search(job: &Job, settings: &Settings, observer: &dyn Observer) -> Attempt {
+    let ctx = Context::new(job, settings.layout);
+    let found = optimise::search(&ctx, settings, observer);
+    let plan = optimise::plan_of(&ctx, &found.trial.state);
+    let cost = Tariff::new(job).plan_cost(job, &plan);
+    let mut unserved = found.trial.unserved;
+    unserved.sort_unstable();
+    Attempt {
+        plan,
+        cost,
+        unserved,
+        stopped: found.stopped,
+    }
+}
+
+/// The jobs to search: one per layout, where the job leaves only narrower ones
+/// than asked for; one per home-run gauge, where all home runs must share one.
+fn variants(job: &Job, settings: &Settings) -> Vec<(Job, Layout)> {
+    let allowed = job.rules.layouts;
+    let layouts = match settings.layout {
+        Layout::Mixed if !allowed.mixed => {
+            let mut some = Vec::new();
+            some.extend(allowed.chain.then_some(Layout::Chain));
+            some.extend(allowed.hub.then_some(Layout::Hub));
+            some
+        }
+        layout => vec![layout],
+    };
+    let gauges: Vec<Option<CableId>> =
+        if job.rules.common_home_run && job.rules.home_run_cable.is_none() {
+            let ids = (0..job.cables.len()).map(CableId::new);
+            ids.filter(|&id| job.cable(id).allowed.home_run && job.cable(id).price.is_some())
+                .map(Some)
+                .collect()
+        } else {
+            vec![job.rules.home_run_cable]
+        };
+    let with = |gauge: Option<CableId>| {
+        let mut job = job.clone();
+        job.rules.home_run_cable = gauge;
+        job
+    };
+    let pairs: Vec<(Job, Layout)> = layouts
+        .iter()
+        .flat_map(|&layout| gauges.iter().map(move |&gauge| (gauge, layout)))
+        .map(|(gauge, layout)| (with(gauge), layout))
+        .collect();
+    if pairs.len() <= 2 {
+        return pairs;
+    }
+    // Many variants: a quick look at each, full effort for the two most promising.
+    let quick = Settings {
+        effort: Effort::Quick,
+        ..*settings
+    };
+    let mut looked: Vec<(Attempt, Job, Layout)> = pairs
+        .into_iter()
+        .map(|(job, layout)| {
+            (
+                search(&job, &Settings { layout, ..quick }, &Silent),
+                job,
+                layout,
+            )
+        })
+        .collect();
+    looked.sort_by(|x, y| {
+        let cost = |attempt: &Attempt| attempt.cost.total().value();
+        x.0.unserved
+            .len()
+            .cmp(&y.0.unserved.len())
+            .then(cost(&x.0).total_cmp(&cost(&y.0)))
+    });
+    looked
+        .into_iter()
+        .take(2)
+        .map(|(_, job, layout)| (job, layout))
+        .collect()
+}
+
+/// The job with only one layout allowed: what the checker holds the plan against.
+fn restricted(job: &Job, layout: Layout) -> Job {
+    let mut job = job.clone();
+    job.rules.layouts = Layouts {
+        chain: layout == Layout::Chain,
+        hub: layout == Layout::Hub,
+        mixed: layout == Layout::Mixed,
+    };
+    job
+}
+
+/// Passes on a share of the progress, with the bound known so far.
+struct Share<'o> {
+    observer: &'o dyn Observer,
+    from: f64,
+    wide: f64,
+    bound: Cost,
+}
+
+impl<'o> Share<'o> {
+    fn new(observer: &'o dyn Observer, from: f64, wide: f64, bound: Cost) -> Self {
+        Self {
+            observer,
+            from,
+            wide,
+            bound,
+        }
+    }
+}
+
+impl Observer for Share<'_> {
+    fn progress(&self, progress: Progress) {
+        self.observer.progress(Progress {
+            done: self.from + self.wide * progress.done,
+            bound: progress.bound.or(Some(self.bound)),
+            ..progress
+        });
+    }
+    fn should_stop(&self) -> bool {
+        self.observer.should_stop()
+    }
+}
+
+/// Passes on only the wish to stop.
+struct Quiet<'o>(&'o dyn Observer);
+
+impl Observer for Quiet<'_> {
+    fn progress(&self, progress: Progress) {
+        self.0.progress(Progress {
+            done: 1.0,
+            ..progress
+        });
+    }
+    fn should_stop(&self) -> bool {
+        self.0.should_stop()
+    }
+}

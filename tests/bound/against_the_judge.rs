@@ -1,0 +1,114 @@
+//! The bound never exceeds the cheapest plan, over thousands of random tiny jobs.
+
+use crate::judge::{self, Verdict};
+use crate::tiny;
+use duskwright_solver::job::{Job, Layout};
+use duskwright_solver::optimise::Silent;
+use duskwright_solver::optimise::bound::{BoundWork, Planted, lower_bound, lower_bound_planted};
+
+/// Enough steps for a tiny job to come close to its best bound.
+const WORK: BoundWork = BoundWork(30_000);
+
+/// How many jobs; a longer run is asked for through the environment.
+fn seeds(standard: u64) -> u64 {
+    std::env::var("DUSKWRIGHT_JUDGE_SEEDS")
+        .ok()
+        .and_then(|count| count.parse().ok())
+        .unwrap_or(standard)
+}
+
+fn bound(job: &Job) -> f64 {
+    lower_bound(job, Layout::Mixed, None, WORK, &Silent)
+        .value
+        .value()
+}
+
+#[test]
+fn no_plan_of_a_tiny_job_is_cheaper_than_its_bound() {
+    let (mut stands, mut gave_up) = (0_u32, 0_u32);
+    let count = seeds(1500);
+    for seed in 0..count {
+        let job = tiny::job(seed);
+        let bound = bound(&job);
+        match judge::cheapest_below(&job, bound) {
+            Verdict::Cheapest(cost) => {
+                panic!("seed {seed}: a plan costs {cost}, below the bound {bound}")
+            }
+            Verdict::NoneBelow => stands += 1,
+            Verdict::GaveUp => gave_up += 1,
+        }
+    }
+    println!("{stands} bounds stand, {gave_up} jobs too large for the judge");
+    assert!(
+        u64::from(gave_up) * 50 <= count,
+        "the judge gave up on {gave_up} of {count}"
+    );
+}
+
+#[test]
+fn the_bound_of_tiny_jobs_is_near_their_optimum() {
+    let mut gaps = Vec::new();
+    for seed in 0..seeds(300) {
+        let job = tiny::job(seed);
+        let bound = bound(&job);
+        if let Some(optimum) = judge::optimum(&job, bound, 4.0 * bound + 500.0) {
+            assert!(
+                bound <= optimum + 1e-6,
+                "seed {seed}: bound {bound} above optimum {optimum}"
+            );
+            gaps.push((100.0 * (optimum - bound) / optimum.max(1e-9), seed));
+        }
+    }
+    gaps.sort_by(|left, right| left.0.total_cmp(&right.0));
+    let at = |share: f64| gaps[((gaps.len() - 1) as f64 * share) as usize];
+    println!(
+        "{} jobs with a plan; gap: median {:?}, 90 % {:?}, worst {:?}",
+        gaps.len(),
+        at(0.5),
+        at(0.9),
+        at(1.0)
+    );
+}
+
+/// Whether some seed shows that a planted error makes the bound too high.
+fn caught(
+    planted: Planted,
+    seeds: impl Iterator<Item = u64>,
+    make: impl Fn(u64) -> Job,
+) -> Option<u64> {
+    for seed in seeds {
+        let job = make(seed);
+        let wrong = lower_bound_planted(&job, None, WORK, &Silent, planted)
+            .value
+            .value();
+        if let Verdict::Cheapest(_) = judge::cheapest_below(&job, wrong - 1e-6) {
+            return Some(seed);
+        }
+    }
+    None
+}
+
+#[test]
+fn every_planted_error_is_caught() {
+    let errors = [
+        Planted::TapVoltage,
+        Planted::RatedLoads,
+        Planted::TapCurrents,
+        Planted::CablesLeavingTheSiteCounted,
+        Planted::JointsNotShared,
+        Planted::UnzonedAsOwnZone,
+        Planted::StockHasAPrice,
+        Planted::CableToTheFixture,
+        Planted::SumOfBounds,
+        Planted::MarginTwice,
+        Planted::PortsTooFew,
+    ];
+    let mut missed = Vec::new();
+    for planted in errors {
+        match caught(planted, 0..seeds(1500), tiny::job) {
+            Some(seed) => println!("{planted:?}: caught by seed {seed}"),
+            None => missed.push(planted),
+        }
+    }
+    assert!(missed.is_empty(), "not noticed: {missed:?}");
+}

@@ -1,0 +1,8 @@
+//! The command as a user meets it: folders made, the binary run, what it said
+//! and left behind compared.
+
+mod desk;
+mod inspect;
+mod plan;
+mod streams;
+mod verify;

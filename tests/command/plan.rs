@@ -1,0 +1,148 @@
+//! `duskwright plan`.
+
+use crate::desk::{Desk, PLAN_COURTYARD, planned};
+use std::fs;
+
+const RESULTS: [&str; 6] = [
+    "bill.csv",
+    "circuits.csv",
+    "fixtures.csv",
+    "pieces.csv",
+    "plan.json",
+    "report.pdf",
+];
+
+#[test]
+fn a_planned_job_leaves_six_files_and_says_what_matters() {
+    let (desk, said) = planned();
+    said.ended_with(0);
+    assert_eq!(desk.names("out"), RESULTS);
+    for words in [
+        "Mill courtyard: 12 fixtures",
+        "price",
+        "direct cost",
+        "proven bound",
+        "tightest fixture",
+        "report.pdf",
+    ] {
+        assert!(said.out.contains(words), "no `{words}` in\n{}", said.out);
+    }
+    assert!(
+        fs::read(desk.path("out/report.pdf"))
+            .expect("there")
+            .starts_with(b"%PDF-")
+    );
+    // One row a fixture and one heading.
+    assert_eq!(desk.text("out/fixtures.csv").lines().count(), 13);
+}
+
+#[test]
+fn nothing_but_the_results_is_left_beside_the_job() {
+    let (desk, said) = planned();
+    said.ended_with(0);
+    assert_eq!(desk.names(""), ["catalogue-metric", "courtyard", "out"]);
+}
+
+#[test]
+fn json_says_the_same_facts() {
+    let (_, said) = planned();
+    said.ended_with(0);
+    let words: Vec<&str> = PLAN_COURTYARD.iter().copied().chain(["--json"]).collect();
+    let again = Desk::with_courtyard();
+    let json = again.run(&words);
+    json.ended_with(0);
+    let json: serde_json::Value =
+        serde_json::from_str(&json.out).expect("one JSON value on standard output");
+    assert_eq!(json["result"], "feasible");
+    assert_eq!(json["fixtures"], 12);
+    let price = json["price"].as_str().expect("a price");
+    assert!(said.out.contains(price), "{price} is not in\n{}", said.out);
+    let (cost, bound) = (number(&json["direct_cost"]), number(&json["bound"]));
+    assert!(bound > 0.0 && bound <= cost, "bound {bound}, cost {cost}");
+    assert_eq!(json["files"].as_array().map(Vec::len), Some(RESULTS.len()));
+}
+
+fn number(value: &serde_json::Value) -> f64 {
+    value.as_f64().expect("a number")
+}
+
+#[test]
+fn one_thread_and_two_write_the_same_bytes() {
+    let (desk, said) = planned();
+    said.ended_with(0);
+    let again = Desk::with_courtyard();
+    let words: Vec<&str> = PLAN_COURTYARD
+        .iter()
+        .copied()
+        .chain(["--threads", "1"])
+        .collect();
+    again.run(&words).ended_with(0);
+    for name in RESULTS {
+        let name = format!("out/{name}");
+        let (one, two) = (fs::read(desk.path(&name)), fs::read(again.path(&name)));
+        assert_eq!(one.expect("there"), two.expect("there"), "{name} differs");
+    }
+}
+
+#[test]
+fn a_refused_job_leaves_an_earlier_plan_untouched() {
+    let desk = Desk::with_courtyard();
+    desk.run(&PLAN_COURTYARD).ended_with(0);
+    let before: Vec<Vec<u8>> = RESULTS
+        .iter()
+        .map(|name| fs::read(desk.path(&format!("out/{name}"))).expect("there"))
+        .collect();
+    desk.edit("courtyard/fixtures.csv", "spot-wide", "spot-wyde");
+    let said = desk.run(&PLAN_COURTYARD);
+    said.ended_with(2);
+    assert_eq!(said.out, "");
+    let after: Vec<Vec<u8>> = RESULTS
+        .iter()
+        .map(|name| fs::read(desk.path(&format!("out/{name}"))).expect("there"))
+        .collect();
+    assert!(before == after, "the earlier results changed");
+}
+
+#[test]
+fn a_folder_with_something_of_the_user_in_it_is_not_written_to() {
+    let desk = Desk::with_courtyard();
+    fs::create_dir(desk.path("out")).expect("made");
+    fs::write(desk.path("out/notes.txt"), "mine").expect("written");
+    let said = desk.run(&PLAN_COURTYARD);
+    said.ended_with(2);
+    assert!(said.err.contains("`notes.txt`"), "{}", said.err);
+    assert_eq!(desk.names("out"), ["notes.txt"]);
+}
+
+#[test]
+fn a_job_that_cannot_be_served_names_the_fixture_and_what_would_help() {
+    let desk = Desk::with_courtyard();
+    // A window that begins above anything the taps (12 to 15 V) can give.
+    desk.edit(
+        "catalogue-metric/fixture_models.csv",
+        "spot-small,6.5,5,12,0,9,15",
+        "spot-small,6.5,5,12,0,16,18",
+    );
+    let said = desk.run(&PLAN_COURTYARD);
+    said.ended_with(3);
+    for tag in ["Trough", "Arch"] {
+        assert!(said.out.contains(tag), "no `{tag}` in\n{}", said.out);
+    }
+    assert!(desk.names("out").is_empty());
+}
+
+#[test]
+fn a_date_that_is_none_is_refused_before_the_job_is_read() {
+    let desk = Desk::with_courtyard();
+    let said = desk.run(&["plan", "nowhere", "--out", "out", "--date", "2026-02-30"]);
+    said.ended_with(2);
+    assert!(said.err.contains("2026-02-30"), "{}", said.err);
+}
+
+#[test]
+fn a_job_that_is_not_there_is_named() {
+    let desk = Desk::with_courtyard();
+    let said = desk.run(&["plan", "nowhere", "--out", "out"]);
+    said.ended_with(1);
+    assert!(said.err.contains("nowhere"), "{}", said.err);
+}

@@ -1,0 +1,7 @@
+//! The electrical core against standards, handbooks, published feeders and closed forms.
+
+mod closed_forms;
+mod conductors;
+mod feeders;
+mod handbook;
+mod mixed_networks;
