@@ -1,6 +1,7 @@
 //! What a report consists of, before anything has a place on a page.
 
 use super::drawing::Drawing;
+use super::one_line::OneLine;
 
 /// How a page lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,6 +49,8 @@ pub enum Block {
     Table(Table),
     /// A drawing.
     Drawing(Drawing),
+    /// A one-line diagram.
+    OneLine(OneLine),
 }
 
 /// Where the text of a column stands.
@@ -77,11 +80,15 @@ impl Column {
             align: Align::Left,
         }
     }
-    /// A column of figures.
+    /// A column of figures; a unit that ends the heading stays with the word before it.
     #[must_use]
     pub fn figures(heading: &str) -> Self {
+        let heading = match heading.rsplit_once(' ') {
+            Some((name, unit)) if unit.chars().count() <= 2 => format!("{name}\u{a0}{unit}"),
+            _ => heading.to_owned(),
+        };
         Self {
-            heading: heading.to_owned(),
+            heading,
             align: Align::Right,
         }
     }

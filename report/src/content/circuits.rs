@@ -1,7 +1,7 @@
 //! Transformers and circuits: loads, currents, voltages, what is left.
 
 use super::block::{Block, Column, Orientation, Section, Table};
-use super::cases;
+use super::{cases, one_line};
 use crate::format;
 use duskwright_solver::schedule::{CircuitRow, Dossier, TransformerRow};
 use duskwright_solver::units::Volts;
@@ -12,11 +12,12 @@ const FAR_SHORT: &str = "far_short";
 /// Transformers with their secondaries.
 pub fn transformers(dossier: &Dossier) -> Section {
     let header = &dossier.header;
+    let diagrams = one_line::diagrams(dossier).into_iter();
     Section {
         title: "Transformers".to_owned(),
         orientation: Orientation::Landscape,
         new_page: true,
-        blocks: vec![
+        blocks: [
             Block::Note(format!(
                 "{} Loads hold losses and any load already present. A transformer may be loaded to {} of its rating, less what is kept spare.",
                 cases::low(header),
@@ -29,7 +30,16 @@ pub fn transformers(dossier: &Dossier) -> Section {
                     .to_owned(),
             ),
             Block::Table(secondary_table(&dossier.transformers)),
-        ],
+            Block::Heading("One-line diagrams".to_owned()),
+            Block::Note(format!(
+                "{} Volts at the last fixture: {} The circles stand for the fixtures of a circuit, not for single ones.",
+                cases::low(header),
+                cases::expected(header),
+            )),
+        ]
+        .into_iter()
+        .chain(diagrams.map(Block::OneLine))
+        .collect(),
     }
 }
 

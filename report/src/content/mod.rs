@@ -9,11 +9,13 @@ mod cuts;
 mod drawing;
 mod fixtures;
 mod joints;
+mod one_line;
 mod site;
 mod trenches;
 
 pub use block::{Align, Block, Orientation, Row, RowKind, Section, Table};
 pub use drawing::{Drawing, Mark};
+pub use one_line::{Bus, Feeder, OneLine};
 
 use crate::error::ReportError;
 use crate::options::PaperOptions;

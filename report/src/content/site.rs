@@ -79,14 +79,15 @@ fn drawing(dossier: &Dossier, letter: Option<&str>, tags: bool) -> Drawing {
         mark(&mut spots[hub], Mark::Hub, Some(tag));
     }
     for site in &given.sites {
-        for placed in &site.transformers {
-            if letter.is_none_or(|letter| placed == letter) {
-                mark(
-                    &mut spots[site.node],
-                    Mark::Transformer,
-                    Some(&format!("Transformer {placed}")),
-                );
-            }
+        let letters: Vec<&str> = site
+            .transformers
+            .iter()
+            .map(String::as_str)
+            .filter(|placed| letter.is_none_or(|letter| *placed == letter))
+            .collect();
+        if !letters.is_empty() {
+            let label = format!("Transformer {}", letters.join(", "));
+            mark(&mut spots[site.node], Mark::Transformer, Some(&label));
         }
     }
     let trenches: Vec<Trench> = given

@@ -1,6 +1,6 @@
 //! Money, hours, quantities and shares.
 
-use super::number::{fixed, grouped};
+use super::number::{fixed, grouped, trimmed};
 use duskwright_solver::units::{Cost, Money};
 use rust_decimal::Decimal;
 
@@ -60,13 +60,13 @@ pub fn cost(currency: &str, cost: Cost) -> String {
 #[must_use]
 pub fn decimal_percent(share: Decimal) -> String {
     let percent = share.checked_mul(Decimal::ONE_HUNDRED).unwrap_or(share);
-    format!("{} %", quantity(percent))
+    format!("{}\u{a0}%", quantity(percent))
 }
 
-/// A share as percent with one place.
+/// A share as percent with at most one place.
 #[must_use]
 pub fn percent(share: f64) -> String {
-    format!("{} %", fixed(share * 100.0, 1))
+    format!("{}\u{a0}%", trimmed(share * 100.0, 1))
 }
 
 #[cfg(test)]
@@ -87,7 +87,8 @@ mod tests {
         assert_eq!(money_exact(Money::new(dec!(12))), "12.00");
         assert_eq!(quantity(dec!(12345.60)), "12,345.6");
         assert_eq!(quantity(dec!(100)), "100");
-        assert_eq!(decimal_percent(dec!(0.0825)), "8.25 %");
+        assert_eq!(percent(0.8), "80\u{a0}%");
+        assert_eq!(decimal_percent(dec!(0.0825)), "8.25\u{a0}%");
         assert_eq!(cost("$", Cost::new(1234.567)), "$1,234.57");
     }
 }

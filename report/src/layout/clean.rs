@@ -2,7 +2,7 @@
 
 use super::page::Foot;
 use super::typeface::Typeface;
-use crate::content::{Block, Drawing, Section, Table};
+use crate::content::{Block, Drawing, OneLine, Section, Table};
 
 /// The sections with clean text throughout.
 pub fn sections(typeface: &Typeface, sections: &[Section]) -> Vec<Section> {
@@ -47,6 +47,7 @@ fn clean_block(typeface: &Typeface, block: &Block) -> Block {
                 .collect(),
         ),
         Block::Table(table) => Block::Table(clean_table(typeface, table)),
+        Block::OneLine(diagram) => Block::OneLine(clean_one_line(typeface, diagram)),
         Block::Drawing(drawing) => Block::Drawing(clean_drawing(typeface, drawing)),
     }
 }
@@ -72,4 +73,18 @@ fn clean_drawing(typeface: &Typeface, drawing: &Drawing) -> Drawing {
     }
     drawing.length_unit = typeface.clean(&drawing.length_unit);
     drawing
+}
+
+fn clean_one_line(typeface: &Typeface, diagram: &OneLine) -> OneLine {
+    let mut diagram = diagram.clone();
+    diagram.heading = typeface.clean(&diagram.heading);
+    for bus in &mut diagram.buses {
+        bus.name = typeface.clean(&bus.name);
+        bus.breaker = typeface.clean(&bus.breaker);
+        for feeder in &mut bus.feeders {
+            feeder.cable = typeface.clean(&feeder.cable);
+            feeder.end = typeface.clean(&feeder.end);
+        }
+    }
+    diagram
 }

@@ -2,12 +2,13 @@
 
 use super::frame::{Bookmark, Colour, Frame, Pages, Stroke};
 use super::geometry::{Area, Place};
+use super::one_line;
 use super::page::{self, PaperSize};
 use super::plot;
 use super::table::{self, SetTable};
 use super::text::{Setter, Style};
 use super::typeface::{ABOVE, Weight};
-use crate::content::{Block, Orientation, Section, Table};
+use crate::content::{Block, Bus, OneLine, Orientation, Section, Table};
 
 const TITLE: Style = Style {
     size: 22.0,
@@ -175,6 +176,7 @@ impl Flow<'_> {
             Block::Cautions { heading, items } => self.cautions(heading, items),
             Block::Facts(facts) => self.facts(facts),
             Block::Table(table) => self.table(table),
+            Block::OneLine(diagram) => self.one_line(diagram),
             Block::Drawing(drawing) => {
                 self.need(DRAWING);
                 let body = self.body();
@@ -295,6 +297,43 @@ impl Flow<'_> {
             if !rest.is_empty() {
                 self.new_page();
             }
+        }
+    }
+
+    fn one_line(&mut self, diagram: &OneLine) {
+        self.need(STRONG.leading() + 2.0 * one_line::LEAST);
+        self.text(&diagram.heading, STRONG, 0.0);
+        self.y += 4.0;
+        for bus in &diagram.buses {
+            self.bus(bus);
+        }
+        self.y += 6.0;
+    }
+
+    /// A bus with as many of its circuits as the page takes; the rest on further pages.
+    fn bus(&mut self, bus: &Bus) {
+        let width = self.body().width;
+        let setter = self.setter;
+        let rows: Vec<_> = bus
+            .feeders
+            .iter()
+            .map(|feeder| one_line::set(setter, feeder, width))
+            .collect();
+        let mut rest = rows.as_slice();
+        while let Some(first) = rest.first() {
+            let least = one_line::least(setter, bus);
+            self.need(first.height.max(least));
+            let body = self.body();
+            let mut height = first.height;
+            let mut count = 1;
+            while count < rest.len() && self.y + height + rest[count].height <= body.bottom() {
+                height += rest[count].height;
+                count += 1;
+            }
+            let at = Place::new(body.x, self.y);
+            one_line::put(setter, self.frame(), at, width, bus, &rest[..count]);
+            self.y += height.max(least);
+            rest = &rest[count..];
         }
     }
 

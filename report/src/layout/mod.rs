@@ -4,6 +4,7 @@ mod clean;
 mod flow;
 mod frame;
 mod geometry;
+mod one_line;
 mod page;
 mod plot;
 mod table;

@@ -13,6 +13,8 @@ const SIZES: [f64; 5] = [8.5, 8.0, 7.5, 7.0, 6.5];
 const PAD_X: f64 = 3.4;
 /// Blank above and below the text of a cell, pt.
 const PAD_Y: f64 = 1.8;
+/// Most spare width given to one column, pt: a small table stays small.
+const MOST_SPARE: f64 = 34.0;
 /// Narrowest column that still holds a few letters, pt.
 const NARROWEST: f64 = 18.0;
 
@@ -200,13 +202,13 @@ pub fn set(setter: Setter<'_>, table: &Table, width: f64, tallest: f64) -> SetTa
     set
 }
 
-/// Gives left-over width to all columns alike; returns what each got.
+/// Gives left-over width to all columns alike, within reason; returns what each got.
 fn spread(widths: &mut [f64], width: f64) -> f64 {
     let left = width - widths.iter().sum::<f64>();
     if left <= 0.0 || widths.is_empty() {
         return 0.0;
     }
-    let each = left / widths.len() as f64;
+    let each = (left / widths.len() as f64).min(MOST_SPARE);
     widths.iter_mut().for_each(|column| *column += each);
     each
 }
@@ -221,6 +223,15 @@ impl SetTable {
         lines as f64 * self.leading() + 2.0 * PAD_Y
     }
 
+    /// Width for the text of a column: figures leave half of the spare width to their right.
+    fn inner_width(&self, column: usize) -> f64 {
+        let spare = match self.aligns[column] {
+            Align::Left => 0.0,
+            Align::Right => 0.5 * self.spare,
+        };
+        self.widths[column] - 2.0 * PAD_X - spare
+    }
+
     fn row(&self, setter: Setter<'_>, row: &Row) -> SetRow {
         let style = style(self.size, weight_of(row.kind));
         let cells: Vec<Vec<String>> = if row.kind == RowKind::Group {
@@ -230,8 +241,8 @@ impl SetTable {
         } else {
             row.cells
                 .iter()
-                .zip(&self.widths)
-                .map(|(cell, width)| setter.lines(cell, style, width - 2.0 * PAD_X))
+                .enumerate()
+                .map(|(at, cell)| setter.lines(cell, style, self.inner_width(at)))
                 .collect()
         };
         SetRow {

@@ -159,7 +159,7 @@ fn put_left_out(setter: Setter<'_>, frame: &mut Frame, area: Area, left_out: &[S
         return;
     }
     let text = format!(
-        "{} labels had no room: {}",
+        "No room for {} of the labels: {}",
         left_out.len(),
         left_out.join(", ")
     );

@@ -27,9 +27,11 @@ const DIRECTIONS: [(f64, f64); 16] = [
     (-0.383, 0.924),
 ];
 /// Distances from the mark tried in turn, pt; from the second on a thin leader ties label and mark.
-const RINGS: [f64; 6] = [1.8, 6.5, 12.0, 19.0, 30.0, 46.0];
+const RINGS: [f64; 9] = [1.8, 6.5, 12.0, 19.0, 30.0, 46.0, 64.0, 86.0, 112.0];
 /// Distance of a candidate above which a leader is drawn, pt.
 const LEADER_FROM: f64 = 5.0;
+/// Widest line of a label, pt; longer tags are broken.
+const WIDTH: f64 = 60.0;
 /// Blank kept between labels, pt.
 const CLEAR: f64 = 0.5;
 /// Cost of covering a mark.
@@ -46,8 +48,9 @@ const PROPOSALS: usize = 160;
 /// A label that wants a place.
 #[derive(Clone, Debug)]
 pub struct Label {
-    /// Its lines.
-    pub lines: Vec<String>,
+    /// What it says.
+    pub text: String,
+    lines: Vec<String>,
     style: Style,
     width: f64,
     height: f64,
@@ -57,13 +60,8 @@ pub struct Label {
 
 impl Label {
     /// A label for the mark of radius `reach` at `anchor`.
-    pub fn new(
-        setter: Setter<'_>,
-        lines: Vec<String>,
-        style: Style,
-        anchor: Place,
-        reach: f64,
-    ) -> Self {
+    pub fn new(setter: Setter<'_>, text: &str, style: Style, anchor: Place, reach: f64) -> Self {
+        let lines = setter.lines(text, style, WIDTH);
         let width = lines
             .iter()
             .map(|line| setter.width(line, style))
@@ -71,6 +69,7 @@ impl Label {
         let height =
             (ABOVE + BELOW) * style.size + style.leading() * (lines.len().max(1) - 1) as f64;
         Self {
+            text: text.to_owned(),
             lines,
             style,
             width,
@@ -299,6 +298,7 @@ mod tests {
 
     fn label(x: f64, y: f64) -> Label {
         Label {
+            text: "F1".to_owned(),
             lines: vec!["F1".to_owned()],
             style: Style {
                 size: 6.0,

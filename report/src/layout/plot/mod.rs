@@ -5,7 +5,7 @@ mod arrange;
 mod key;
 mod labels;
 mod marks;
-mod palette;
+pub mod palette;
 mod schematic;
 mod strands;
 
@@ -19,8 +19,6 @@ use labels::{Label, Obstacles};
 
 /// Blank between the drawing and its key, pt.
 const GUTTER: f64 = 8.0;
-/// Widest line of a label, pt; longer tags are broken.
-const LABEL_WIDTH: f64 = 60.0;
 
 /// Puts a drawing with its key into an area of a page.
 pub fn put(setter: Setter<'_>, frame: &mut Frame, area: Area, drawing: &Drawing) {
@@ -57,7 +55,7 @@ pub fn put(setter: Setter<'_>, frame: &mut Frame, area: Area, drawing: &Drawing)
     for (label, at) in labels.iter().zip(&placed) {
         match at {
             Some(at) => labels::put_ground(frame, label, at),
-            None => left_out.push(label.lines.join(" ")),
+            None => left_out.push(label.text.clone()),
         }
     }
     for (spot, place) in drawing.spots.iter().zip(&sheet.places) {
@@ -124,7 +122,7 @@ fn wanted_labels(
         };
         labels.push(Label::new(
             setter,
-            setter.lines(&spot.label, style, LABEL_WIDTH),
+            &spot.label,
             style,
             *place,
             marks::radius(spot.mark),
@@ -138,7 +136,7 @@ fn wanted_labels(
         };
         labels.push(Label::new(
             setter,
-            vec![drawing.circuits[circuit].clone()],
+            &drawing.circuits[circuit],
             style,
             place,
             1.5,
