@@ -11,7 +11,7 @@ fi
 "$target/peer-cutting/bin/python" -m pip install --quiet ortools==9.15.6755
 cargo build --release --package duskwright-benches --bin bench-cutting
 if [ $# -eq 0 ]; then
-    set -- u120_00 u250_08 t60_00 t120_00 order-100
+    set -- u120_00 u250_08 t60_00 t120_00 order-100-
 fi
 "$target/release/bench-cutting" --lists "$@" |
     "$target/peer-cutting/bin/python" tests/peer/cutting_peer.py --seconds "${SECONDS_EACH:-60}"

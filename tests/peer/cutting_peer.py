@@ -3,7 +3,7 @@
 
 Reads problems, with the plan's price, bound and seconds, from the cutting bench:
 
-    target/release/bench-cutting --lists u120_00 t60_00 order-100 |
+    target/release/bench-cutting --lists u120_00 t60_00 order-100- |
         target/peer-cutting/bin/python tests/peer/cutting_peer.py --seconds 60
 
 The model: a switch for each spool that may be opened, a switch for each piece
