@@ -3,8 +3,8 @@
 
 Reads problems, with the plan's price, bound and seconds, from the cutting bench:
 
-    target/release/cutting --lists u120_00 t60_00 order-100 |
-        target/peer/bin/python tests/peer/cutting_peer.py --seconds 60
+    target/release/bench-cutting --lists u120_00 t60_00 order-100- |
+        target/peer-cutting/bin/python tests/peer/cutting_peer.py --seconds 60
 
 The model: a switch for each spool that may be opened, a switch for each piece
 on each such spool; every piece on one spool, no spool over its length, least

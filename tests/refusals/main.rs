@@ -3,6 +3,7 @@
 
 mod any_bytes;
 mod documented;
+mod cutting;
 mod page;
 mod spreadsheets;
 mod together;

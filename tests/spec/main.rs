@@ -1,6 +1,7 @@
 //! Test room: one plan that obeys and one that breaks each rule of the wiring
 //! model, figures worked by hand.
 
+mod cutting;
 mod direct_cost;
 mod electrical_figures;
 mod electrical_rules;

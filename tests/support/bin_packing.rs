@@ -1,9 +1,9 @@
 //! Reads published bin-packing instances.
 
+use crate::reference::{reference_rows, reference_text};
 use duskwright_solver::cut::{CutJob, CutPiece};
 use duskwright_solver::job::Spool;
 use duskwright_solver::units::{GridSteps, Money};
-use std::path::PathBuf;
 
 /// A bin-packing instance as a cutting problem, with its published best number of bins.
 #[derive(Clone, Debug)]
@@ -16,15 +16,6 @@ pub struct BinPacking {
     pub best: u32,
 }
 
-/// Where the reference files are: `DUSKWRIGHT_REFERENCE_DATA`, or `../shared/reference-data` beside the project.
-#[must_use]
-pub fn reference_folder() -> PathBuf {
-    std::env::var_os("DUSKWRIGHT_REFERENCE_DATA").map_or_else(
-        || PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../shared/reference-data"),
-        PathBuf::from,
-    )
-}
-
 /// The Falkenauer instances at hand, in list order; empty when the files are absent.
 ///
 /// E. Falkenauer, *J. Heuristics* 2 (1996) 5-30: number of items, capacity, then
@@ -34,23 +25,20 @@ pub fn reference_folder() -> PathBuf {
 /// On files that are there but unreadable.
 #[must_use]
 pub fn falkenauer() -> Vec<BinPacking> {
-    let folder = reference_folder().join("binpack-falkenauer");
-    let Ok(list) = std::fs::read_to_string(folder.join("best-known.csv")) else {
+    const FOLDER: &str = "binpack-falkenauer";
+    let Some(rows) = reference_rows(&format!("{FOLDER}/best-known.csv")) else {
         return Vec::new();
     };
-    let rows = list.lines().skip(1).filter(|line| !line.is_empty());
-    rows.map(|row| {
-        let mut fields = row.split(',');
-        let name = fields.next().expect("first field: instance").to_owned();
-        let best = fields.nth(1).and_then(|value| value.parse().ok());
-        let text = std::fs::read_to_string(folder.join(format!("{name}.txt")));
+    let instances = rows.into_iter().map(|row| {
+        let (name, best) = (&row[0], row[2].parse());
+        let text = reference_text(&format!("{FOLDER}/{name}.txt"));
         BinPacking {
             best: best.expect("third field: number of bins"),
             job: bin_packing(&text.expect("the list names files that are there")),
-            name,
+            name: name.clone(),
         }
-    })
-    .collect()
+    });
+    instances.collect()
 }
 
 fn bin_packing(text: &str) -> CutJob {
