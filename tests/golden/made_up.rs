@@ -6,10 +6,10 @@ use duskwright_solver::bill::{
 };
 use duskwright_solver::job::TaxClass;
 use duskwright_solver::schedule::{
-    CableTotal, Caution, CircuitRow, CountRow, Dossier, Drawing, DrawnFixture, DrawnNode,
-    DrawnSegment, DrawnSite, FixtureRow, Header, JointRow, LeadRow, PieceEnds, PieceRow,
-    Quantities, SecondaryRow, SegmentRow, Standing, Status, SurfaceRow, TransformerRow, Trenches,
-    WireCount,
+    CableTotal, Caution, CircuitRow, CountRow, CutRow, Cutting, CuttingTotal, Dossier, Drawing,
+    DrawnFixture, DrawnNode, DrawnSegment, DrawnSite, FixtureRow, Header, JointRow, LeadRow,
+    PieceEnds, PieceRow, Quantities, SecondaryRow, SegmentRow, SpoolRow, Standing, Status,
+    SurfaceRow, TransformerRow, Trenches, WireCount,
 };
 use duskwright_solver::units::{
     Amperes, Celsius, Cost, Money, Ratio, UnitSystem, VoltAmperes, Volts, Watts,
@@ -45,16 +45,20 @@ impl Recipe {
     };
 }
 
+/// A count as the schedules take it.
+fn count(of: usize) -> u32 {
+    u32::try_from(of).expect("made-up jobs are small")
+}
+
 fn length(tenths: usize) -> Decimal {
-    Decimal::new(i64::try_from(tenths).unwrap(), 1)
+    Decimal::new(i64::from(count(tenths)), 1)
 }
 
 fn letter(at: usize) -> String {
-    let last = char::from(b'A' + u8::try_from(at % 26).unwrap());
-    if at < 26 {
-        last.to_string()
-    } else {
-        format!("{}{last}", letter(at / 26 - 1))
+    let last = ('A'..='Z').nth(at % 26).unwrap_or('Z');
+    match at {
+        0..26 => last.to_string(),
+        _ => format!("{}{last}", letter(at / 26 - 1)),
     }
 }
 
@@ -125,7 +129,7 @@ fn header(maker: &Maker) -> Header {
             UnitSystem::Us
         },
         length_unit: maker.unit().to_owned(),
-        fixtures: u32::try_from(maker.recipe.fixtures).unwrap(),
+        fixtures: count(maker.recipe.fixtures),
         low_case: Celsius::new(30.0),
         high_case: Celsius::new(5.0),
         expected_case: Celsius::new(15.0),
@@ -340,7 +344,7 @@ fn bill(maker: &Maker) -> Bill {
         tax,
         total: price + tax,
         per_fixture: PerFixture {
-            fixtures: u32::try_from(maker.recipe.fixtures).unwrap(),
+            fixtures: count(maker.recipe.fixtures),
             price: Money::new(price.decimal() / fixtures).cents(),
             hours: (hours / fixtures).round_dp(2),
             cable: (dec!(12345.6) / fixtures).round_dp(2),
@@ -382,9 +386,9 @@ fn transformers(maker: &Maker) -> Vec<TransformerRow> {
                     amps: Amperes::new(14.2),
                     limit: Amperes::new(20.0),
                     breaker: Amperes::new(25.0),
-                    tap_lugs_used: u32::try_from(circuits.len()).unwrap(),
+                    tap_lugs_used: count(circuits.len()),
                     tap_lugs: 8,
-                    common_lugs_used: u32::try_from(circuits.len()).unwrap(),
+                    common_lugs_used: count(circuits.len()),
                     common_lugs: 8,
                 }],
                 circuits,
@@ -409,7 +413,7 @@ fn circuits(maker: &Maker) -> Vec<CircuitRow> {
                 gauge: if at % 2 == 0 { "12 AWG" } else { "10 AWG" }.to_owned(),
                 home_run: length(452 + 17 * at),
                 cable: length(1288 + 31 * at),
-                fixtures: u32::try_from(last - first + 1).unwrap(),
+                fixtures: count(last - first + 1),
                 amps: Amperes::new(3.456 + 0.11 * at as f64),
                 limit: Amperes::new(20.0),
                 load: VoltAmperes::new(44.9),
@@ -518,6 +522,43 @@ fn pieces(maker: &Maker) -> Vec<PieceRow> {
         .collect()
 }
 
+fn cutting(maker: &Maker) -> Cutting {
+    let ids: Vec<String> = pieces(maker).into_iter().map(|row| row.id).collect();
+    let spools = ids
+        .chunks(12)
+        .enumerate()
+        .map(|(at, ids)| SpoolRow {
+            cable: "12-2".to_owned(),
+            gauge: "12 AWG".to_owned(),
+            number: count(at + 1),
+            bought: at > 0,
+            length: dec!(500),
+            price: Money::new(if at > 0 { dec!(189) } else { dec!(0) }),
+            cuts: ids
+                .chunks(3)
+                .map(|pieces| CutRow {
+                    pieces: pieces.to_vec(),
+                    length: dec!(55.5),
+                    marks: vec![dec!(18.3), dec!(36.7)],
+                })
+                .collect(),
+            left: dec!(31.5),
+            keep: at % 2 == 0,
+        })
+        .collect();
+    Cutting {
+        spools,
+        totals: vec![CuttingTotal {
+            cable: "12-2".to_owned(),
+            gauge: "12 AWG".to_owned(),
+            cost: Money::new(dec!(378)),
+            bound: Money::new(dec!(378)),
+            proved: true,
+            waste: dec!(31.5),
+        }],
+    }
+}
+
 fn leads(maker: &Maker) -> Vec<LeadRow> {
     (0..maker.recipe.fixtures)
         .map(|at| LeadRow {
@@ -598,7 +639,7 @@ fn trenches(maker: &Maker) -> Trenches {
         let count = segments.iter().filter(|row| row.surface == surface).count();
         SurfaceRow {
             surface: surface.to_owned(),
-            segments: u32::try_from(count).unwrap(),
+            segments: count(count),
             length: Decimal::from(count) * dec!(15.0),
             cable: Decimal::from(count) * dec!(15.0),
             hours: Decimal::from(count) * dec!(0.45),
@@ -731,7 +772,6 @@ fn cautions(maker: &Maker) -> Vec<Caution> {
 /// Makes up a dossier.
 pub fn dossier(recipe: Recipe) -> Dossier {
     let maker = Maker::new(recipe);
-    let count = |count: usize| u32::try_from(count).unwrap();
     Dossier {
         header: header(&maker),
         bill: bill(&maker),
@@ -739,6 +779,7 @@ pub fn dossier(recipe: Recipe) -> Dossier {
         circuits: circuits(&maker),
         fixtures: fixtures(&maker),
         pieces: pieces(&maker),
+        cutting: cutting(&maker),
         leads: leads(&maker),
         joints: joints(&maker),
         trenches: trenches(&maker),
