@@ -38,6 +38,6 @@ bench-optimiser: setup
 bench-cutting: setup
 	$(BENCH) cutting
 peer-check: setup
-	$(BENCH) peer-check
+	bash tests/peer/run.sh
 peer-layout: setup
 	$(BENCH) peer-layout

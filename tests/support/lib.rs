@@ -2,5 +2,12 @@
 
 pub mod bin_packing;
 pub mod build;
+pub mod cut_lists;
 pub mod feeders;
+mod full_job;
+pub mod random_trees;
 pub mod reference;
+mod small_job;
+
+pub use full_job::{FULL_JOB_TOML, full_job};
+pub use small_job::{JOB_TOML, TABLES, altered, small_job};

@@ -1,9 +1,9 @@
 //! One file a command.
 
 pub(crate) mod inspect;
-//pub(crate) mod plan;
+pub(crate) mod plan;
 pub(crate) mod schema;
-//pub(crate) mod verify;
+pub(crate) mod verify;
 
 use crate::console;
 use crate::failure::Failure;

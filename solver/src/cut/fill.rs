@@ -2,6 +2,7 @@
 
 use super::knapsack::Knapsack;
 use super::packing::{Load, Packing, Pattern};
+use super::subset::fullest_sum;
 
 /// What a construction placed and what it left.
 #[derive(Clone, Debug)]
@@ -127,18 +128,7 @@ fn fullest(sizes: &[i64], left: &[u32], capacity: i64) -> Pattern {
     };
     let mut rest = left.to_vec();
     rest[seed] -= 1;
-    let room = capacity - sizes[seed];
-    // Rows from the short end: the trace back then takes long pieces first and keeps short ones for later spools.
-    let (mut sizes_up, mut rest_up) = (sizes.to_vec(), rest);
-    sizes_up.reverse();
-    rest_up.reverse();
-    let solved = Knapsack::solve(&sizes_up, &rest_up, &sizes_up, room, 0);
-    let last = sizes.len() - 1;
-    let turned = solved.pattern(room);
-    let mut parts: Vec<(u32, u32)> = turned
-        .parts()
-        .map(|(class, count)| (u32::try_from(last - class).unwrap_or(u32::MAX), count))
-        .collect();
+    let mut parts = fullest_sum(sizes, &rest, capacity - sizes[seed]);
     parts.push((u32::try_from(seed).unwrap_or(u32::MAX), 1));
     Pattern::new(parts)
 }
@@ -164,7 +154,16 @@ fn value_correction(
         let mut left = demand.to_vec();
         let mut patterns = Vec::with_capacity(order.len());
         for (position, &kind) in order.iter().enumerate() {
-            let capacity = packing.kinds[kind].capacity;
+            let wanted: i64 = packing
+                .sizes
+                .iter()
+                .zip(&left)
+                .map(|(&size, &count)| size * i64::from(count))
+                .sum();
+            if wanted == 0 {
+                break;
+            }
+            let capacity = packing.kinds[kind].capacity.min(wanted);
             let solved = Knapsack::solve(&packing.sizes, &left, &weights, capacity, position);
             let pattern = solved.pattern(capacity);
             take(&mut left, &pattern);

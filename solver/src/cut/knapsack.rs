@@ -45,12 +45,15 @@ impl Knapsack {
             std::mem::swap(&mut best, &mut previous);
             best[..row.length].copy_from_slice(&previous[..row.length]);
             let shifted = previous.iter().zip(&previous[row.length..]);
-            for (offset, ((&below, &keep), now)) in shifted.zip(&mut best[row.length..]).enumerate()
-            {
-                let take = below + row.weight;
-                *now = keep.max(take);
-                let at = offset + row.length;
-                bits[at / 64] |= u64::from(take > keep) << (at % 64);
+            for ((&below, &keep), now) in shifted.zip(&mut best[row.length..]) {
+                *now = keep.max(below + row.weight);
+            }
+            let words = best.chunks(64).zip(previous.chunks(64));
+            for (word, (now, before)) in bits.iter_mut().zip(words).skip(row.length / 64) {
+                let improved = now.iter().zip(before).enumerate();
+                *word = improved.fold(0, |word, (bit, (now, before))| {
+                    word | u64::from(now > before) << bit
+                });
             }
         }
         Self {

@@ -4,12 +4,13 @@ use super::accept::Shelf;
 use super::fill;
 use super::model::{Cut, CutEffort, CutJob, CutPlan, CutSource, CutSpool};
 use super::packing::{Load, Packing};
+use super::parting::fill_parting;
 use super::solve::Solved;
-use crate::units::GridSteps;
+use crate::units::{GridSteps, Money};
 use std::ops::Range;
 
 /// A spool's kind and the pieces on it.
-type Onto = (usize, Vec<Range<usize>>);
+pub(super) type Onto = (usize, Vec<Range<usize>>);
 
 /// Makes the plan: same purchase as `solved`, as few pulls parted as found.
 pub(super) fn plan(
@@ -20,43 +21,77 @@ pub(super) fn plan(
     solved: &Solved,
     effort: &CutEffort,
 ) -> CutPlan {
-    let laid = whole_pulls(job, shelf, packing, &solved.loads, effort)
-        .unwrap_or_else(|| piece_by_piece(job, members, &solved.loads));
-    finished(job, shelf, laid, solved.bound)
-}
-
-/// Packs pulls into the spools of `loads` (and unused stock), parting one more pull at one joint each time it fails.
-fn whole_pulls(
-    job: &CutJob,
-    shelf: &Shelf,
-    packing: &Packing,
-    loads: &[Load],
-    effort: &CutEffort,
-) -> Option<Vec<Onto>> {
     let mut counts = packing.stock_only();
-    for load in loads {
+    for load in &solved.loads {
         if packing.kinds[load.kind].limit.is_none() {
             counts[load.kind] += 1;
         }
     }
-    let longest = (0..counts.len())
-        .filter(|&kind| counts[kind] > 0)
-        .map(|kind| packing.kinds[kind].capacity * shelf.divisor)
-        .max()?;
-    let mut units = pulls_up_to(job, longest);
-    while units.len() < job.pieces.len() {
-        let lengths: Vec<GridSteps> = units.iter().map(|unit| length(job, unit)).collect();
-        let (pulls, members) = shelf.packing(&lengths);
-        let packed = fill::pack(&pulls, &pulls.demand, &counts, effort.value_rounds);
-        if let Some(loads) = packed {
-            return Some(onto(&units, &members, &loads));
-        }
-        part_one(job, &pulls, &members, &counts, shelf.divisor, &mut units);
-    }
-    None
+    let bare = piece_by_piece(job, members, &solved.loads);
+    let laid = match whole_pulls(job, shelf, &counts, effort.value_rounds) {
+        Packed::Whole(laid) => laid,
+        Packed::Parted(laid) if cuts(job, &laid) < cuts(job, &bare) => laid,
+        Packed::Parted(_) | Packed::No => bare,
+    };
+    finished(job, shelf, laid, solved.bound)
 }
 
-fn length(job: &CutJob, unit: &Range<usize>) -> GridSteps {
+/// How the pulls went onto a purchase.
+enum Packed {
+    /// Without parting any that some spool holds.
+    Whole(Vec<Onto>),
+    /// Some were parted.
+    Parted(Vec<Onto>),
+    /// Not at all.
+    No,
+}
+
+/// Cuts that a layout needs, neighbours on one spool counted as one.
+fn cuts(job: &CutJob, laid: &[Onto]) -> usize {
+    let counted = laid.iter().map(|(_, ranges)| {
+        let mut ranges = ranges.clone();
+        ranges.sort_by_key(|range| range.start);
+        joined(job, ranges).len()
+    });
+    counted.sum()
+}
+
+/// Packs pulls into `counts` spools of each kind: whole, or parted where a spool would stay
+/// too empty, or else one more pull parted at one joint each time the constructions fail.
+fn whole_pulls(job: &CutJob, shelf: &Shelf, counts: &[u32], rounds: u32) -> Packed {
+    let room = |kind: usize| shelf.kinds[kind].capacity * shelf.divisor;
+    let spools: Vec<(usize, i64)> = fill::spools_of(counts)
+        .into_iter()
+        .map(|kind| (kind, room(kind)))
+        .collect();
+    let longest = spools.iter().map(|&(_, room)| room).max().unwrap_or(0);
+    let mut units = pulls_up_to(job, longest);
+    let pack = |units: &[Range<usize>], rounds: u32| {
+        let lengths: Vec<GridSteps> = units.iter().map(|unit| length(job, unit)).collect();
+        let (pulls, members) = shelf.packing(&lengths);
+        fill::pack(&pulls, &pulls.demand, counts, rounds)
+            .map(|loads| onto(units, &members, &loads))
+            .ok_or((pulls, members))
+    };
+    let (mut pulls, mut members) = match pack(&units, rounds) {
+        Ok(laid) => return Packed::Whole(laid),
+        Err(left) => left,
+    };
+    if let Some(laid) = fill_parting(job, units.clone(), &spools) {
+        return Packed::Parted(laid);
+    }
+    while units.len() < job.pieces.len() {
+        part_one(job, &pulls, &members, counts, shelf.divisor, &mut units);
+        match pack(&units, 0) {
+            Ok(laid) => return Packed::Parted(laid),
+            Err(left) => (pulls, members) = left,
+        }
+    }
+    Packed::No
+}
+
+/// Length of consecutive pieces.
+pub(super) fn length(job: &CutJob, unit: &Range<usize>) -> GridSteps {
     job.pieces[unit.clone()]
         .iter()
         .map(|piece| piece.length)
@@ -158,40 +193,43 @@ fn piece_by_piece(job: &CutJob, members: &[Vec<usize>], loads: &[Load]) -> Vec<O
     placed.collect()
 }
 
-/// Names sources, orders spools and cuts, joins what lies together, adds up what is left.
+/// Names the sources and hands over to [`assembled`].
 fn finished(job: &CutJob, shelf: &Shelf, mut laid: Vec<Onto>, bound: i64) -> CutPlan {
     let cost = laid.iter().map(|&(kind, _)| shelf.kinds[kind].cost).sum();
     let mut used = vec![0; shelf.kinds.len()];
-    laid.iter_mut()
-        .for_each(|(_, ranges)| ranges.sort_by_key(|range| range.start));
-    laid.sort_by_key(|(kind, ranges)| (*kind, ranges.first().map_or(0, |range| range.start)));
-    let mut spools: Vec<CutSpool> = laid
-        .into_iter()
-        .map(|(kind, ranges)| {
-            let source = shelf.source(kind, used[kind]);
-            used[kind] += 1;
-            spool(job, source, joined(job, ranges))
-        })
-        .collect();
-    spools.sort_by_key(|spool| spool.source);
+    laid.sort_by_key(|(kind, ranges)| (*kind, ranges.iter().map(|range| range.start).min()));
+    let sourced = laid.into_iter().map(|(kind, ranges)| {
+        used[kind] += 1;
+        (shelf.source(kind, used[kind] - 1), ranges)
+    });
+    let sourced = sourced.collect();
+    assembled(job, sourced, shelf.money(cost), shelf.money(bound))
+}
+
+/// Orders spools and cuts, joins what lies together, adds up what is left.
+pub(super) fn assembled(
+    job: &CutJob,
+    sourced: Vec<(CutSource, Vec<Range<usize>>)>,
+    cost: Money,
+    bound: Money,
+) -> CutPlan {
+    let spools = sourced.into_iter().map(|(source, mut ranges)| {
+        ranges.sort_by_key(|range| range.start);
+        spool(job, source, joined(job, ranges))
+    });
+    let mut spools: Vec<CutSpool> = spools.collect();
+    spools.sort_by_key(|spool| (spool.source, spool.cuts.first().map(|cut| cut.pieces.start)));
     let cuts: usize = spools.iter().map(|spool| spool.cuts.len()).sum();
-    let pulls = pulls_up_to(job, i64::MAX / 2).len();
+    let pulls = pulls_up_to(job, i64::MAX).len();
     let useful = |spool: &&CutSpool| spool.remnant >= job.shortest_useful && spool.remnant.0 > 0;
+    let left = |spool: &CutSpool| spool.remnant;
     CutPlan {
-        cost: shelf.money(cost),
-        bound: shelf.money(bound),
+        cost,
+        bound,
         proved: cost == bound,
         partings: cuts - pulls,
-        waste: spools
-            .iter()
-            .filter(|spool| !useful(spool))
-            .map(|spool| spool.remnant)
-            .sum(),
-        usable: spools
-            .iter()
-            .filter(useful)
-            .map(|spool| spool.remnant)
-            .collect(),
+        waste: spools.iter().filter(|spool| !useful(spool)).map(left).sum(),
+        usable: spools.iter().filter(useful).map(left).collect(),
         spools,
     }
 }

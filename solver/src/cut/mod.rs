@@ -51,11 +51,15 @@ mod fill;
 mod knapsack;
 mod layout;
 mod model;
+mod order;
 mod packing;
+mod parting;
 mod pulls;
 mod solve;
+mod subset;
 
 pub use error::CutError;
 pub use model::{Cut, CutEffort, CutJob, CutPiece, CutPlan, CutSource, CutSpool};
+pub use order::{CutOrder, CutOrderPlan, cut_order};
 pub use pulls::{Pull, PullPiece, cut_jobs, pulls};
 pub use solve::cut;

@@ -16,6 +16,8 @@ pub struct Feeder {
     pub(super) falls_monotonically: bool,
     /// Every exponent is 1 or 2 (so far since `clear`): one arithmetic pass is exact.
     pub(super) is_linear: bool,
+    /// Some exponent lies between 1 and 2 (since `clear`).
+    pub(super) has_concave: bool,
     /// First bus whose branch or load was given out of range since `clear`.
     pub(super) unlawful: Option<usize>,
 }
@@ -53,6 +55,7 @@ impl Feeder {
             power_laws: Vec::new(),
             falls_monotonically: true,
             is_linear: true,
+            has_concave: false,
             unlawful: None,
         }
     }
@@ -64,6 +67,7 @@ impl Feeder {
         self.power_laws.clear();
         self.falls_monotonically = true;
         self.is_linear = true;
+        self.has_concave = false;
         self.unlawful = None;
     }
     /// Number of buses, the source included.
@@ -123,6 +127,7 @@ impl Feeder {
             return;
         }
         self.falls_monotonically &= load.exponent <= 1.0;
+        self.has_concave |= load.exponent > 1.0 && load.exponent < 2.0;
         self.is_linear &= load.exponent == 1.0 || load.exponent == 2.0;
         if [0.0, 1.0, 2.0].contains(&load.exponent) {
             let unit = power(load.rated_v, load.exponent).recip();
@@ -157,6 +162,7 @@ impl Feeder {
         self.power_laws.clone_from(&other.power_laws);
         self.falls_monotonically = other.falls_monotonically;
         self.is_linear = other.is_linear;
+        self.has_concave = other.has_concave;
         self.unlawful = other.unlawful;
         for load in &mut self.loads {
             for terms in [&mut load.apparent, &mut load.real, &mut load.reactive] {

@@ -5,10 +5,12 @@
 //! [`advice`] says what a circuit would still bear.
 
 pub mod advice;
+mod arithmetic;
 pub mod cases;
 pub mod circuit;
 pub mod conditions;
 pub mod conductor;
+mod continuation;
 pub mod feeder;
 pub mod limits;
 mod load;

@@ -7,22 +7,16 @@
 //! Newton from the unloaded voltages finds the operating point of ordinary feeders
 //! in three to five passes. A result is taken as the operating point only if every pivot
 //! block of the elimination has a positive determinant, which is so at the unloaded
-//! feeder and first fails at the fold; otherwise the loads are raised step by step from
-//! zero along the branch that grows out of the unloaded feeder, until they are all there
-//! or the step has shrunk to nothing: the feeder then has no operating point.
+//! feeder and first fails at the fold; otherwise the loads are raised from zero along the
+//! branch that grows out of the unloaded feeder (see [`super::continuation`]).
 
+use super::continuation::follow_branch;
 use super::feeder::Feeder;
 use super::load::power;
-use super::sweep::{NoSolution, Sweep, failure, is_converged};
+use super::sweep::{NoSolution, failure, is_converged};
 
 /// Newton passes allowed for one load level.
 const PASSES_PER_LEVEL: u32 = 30;
-/// Load levels tried along the branch before giving up.
-const MOST_LEVELS: u32 = 400;
-/// Smallest raise of the load level, as a share of the full load: far below the loading
-/// margin of 1e-6 at which existence is decided.
-const LEAST_RAISE: f64 = 1e-9;
-
 /// A complex number: voltage or current.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Phasor {
@@ -156,12 +150,20 @@ impl PhasorBus {
 }
 
 /// Solves `feeder` from the unloaded voltages; returns the passes made.
-pub(super) fn solve(sweep: &mut Sweep, feeder: &Feeder, source_v: f64) -> Result<u32, NoSolution> {
-    flatten(&mut sweep.phasors, feeder.bus_count(), source_v);
-    match settle(&mut sweep.phasors, feeder, source_v) {
-        Ok(passes) => Ok(passes),
-        Err(_) => follow_branch(sweep, feeder, source_v),
+pub(super) fn solve(
+    buses: &mut Vec<PhasorBus>,
+    scaled: &mut Feeder,
+    feeder: &Feeder,
+    source_v: f64,
+) -> Result<u32, NoSolution> {
+    flatten(buses, feeder.bus_count(), source_v);
+    if let Ok(passes) = settle(buses, feeder, source_v) {
+        return Ok(passes);
     }
+    flatten(buses, feeder.bus_count(), source_v);
+    follow_branch(buses, scaled, feeder, |buses, feeder| {
+        settle(buses, feeder, source_v)
+    })
 }
 
 fn flatten(buses: &mut Vec<PhasorBus>, count: usize, source_v: f64) {
@@ -176,50 +178,12 @@ fn flatten(buses: &mut Vec<PhasorBus>, count: usize, source_v: f64) {
     buses.resize(count, flat);
 }
 
-/// Raises the loads from zero to full along the branch that grows out of the unloaded feeder.
-fn follow_branch(sweep: &mut Sweep, feeder: &Feeder, source_v: f64) -> Result<u32, NoSolution> {
-    let mut passes = 0;
-    let (mut level, mut raise) = (0.0_f64, 0.5);
-    let mut buses = std::mem::take(&mut sweep.phasors);
-    flatten(&mut buses, feeder.bus_count(), source_v);
-    let mut kept = buses.clone();
-    let mut outcome = Err(NoSolution::PassLimit {
-        passes: MOST_LEVELS,
-    });
-    for _ in 0..MOST_LEVELS {
-        let next = (level + raise).min(1.0);
-        sweep.scaled.copy_scaled(feeder, next);
-        match settle(&mut buses, &sweep.scaled, source_v) {
-            Ok(made) => {
-                passes += made;
-                kept.clone_from(&buses);
-                level = next;
-                raise *= 1.5;
-                if level >= 1.0 {
-                    outcome = Ok(passes);
-                    break;
-                }
-            }
-            Err(reason) => {
-                buses.clone_from(&kept);
-                raise *= 0.25;
-                if raise < LEAST_RAISE {
-                    outcome = Err(reason);
-                    break;
-                }
-            }
-        }
-    }
-    sweep.phasors = buses;
-    outcome
-}
-
 /// Newton passes from the voltages in `buses`; returns how many.
 fn settle(buses: &mut [PhasorBus], feeder: &Feeder, source_v: f64) -> Result<u32, NoSolution> {
     let mut last = f64::INFINITY;
     for count in 1..=PASSES_PER_LEVEL {
         let step = pass(buses, feeder)?;
-        if is_converged(step, last, false, source_v) {
+        if is_converged(step, last, source_v) {
             return Ok(count);
         }
         last = step;

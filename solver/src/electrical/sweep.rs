@@ -1,53 +1,15 @@
 //! Backward/forward sweep of a radial feeder. Not the nodal solution: that one
 //! judges plans elsewhere, by other formulas.
 //!
-//! # Method
-//! Each pass replaces every load by its Norton equivalent at the voltages of the
-//! previous pass, gathers currents and incremental conductances from the ends to
-//! the source (backward), and sets the voltages from the source to the ends
-//! (forward). Both halves cost one step per bus; the whole pass is one Newton step
-//! on the feeder, solved exactly in O(buses) because the feeder is a tree. The
-//! classical sweep (D. Shirmohammadi, H. W. Hong, A. Semlyen, G. X. Luo, IEEE
-//! Trans. Power Systems 3(2), 1988; from memory) keeps the currents of the
-//! previous pass and forgets how they answer to voltage: it slows down near the
-//! fold and diverges with heavy constant-resistance loads; this one does neither.
-//!
-//! # Monotone fall (arithmetic case)
-//! Let `Y` be the nodal conductance matrix of the resistive tree without its source
-//! bus, `f_k(v_k) >= 0` the current of the loads at bus `k`, and
-//! `F(v) = Y v + f(v) - b` with `b >= 0` the source injection. `Y` is a
-//! nonsingular symmetric M-matrix. A solution is `F(v) = 0`, `v > 0`; let `w` be any.
-//! Suppose `v >= w` and `F(v) >= 0`; this holds at the start, `v` = source voltage
-//! everywhere: there `F(v) = f(v) >= 0`, and `w <= V_src` since every current flows
-//! outward. A load with `n <= 1` or `n >= 2` has a convex current `a v^(n-1)` and is
-//! replaced by its tangent at `v`; a load with `1 < n < 2` has a concave current with
-//! `f(0) = 0` and is replaced by the chord from 0 to `v`. On `[0, v]` both lie on or
-//! below the true current, so with `D` the slopes and `v'` the next iterate,
-//! `(Y + D)(w - v') <= F(w) = 0`. If `Y + D` is an M-matrix its inverse is nonnegative
-//! and `w <= v'`; and `(Y + D)(v' - v) = -F(v) <= 0` gives `v' <= v`. Tangent and chord
-//! below the current at `v'` give `F(v') >= 0`, so the induction goes on.
-//! `Y + D` has nonpositive off-diagonals, hence is an M-matrix exactly when all pivots of
-//! its elimination are positive; the pivots of the backward half are `1 + r g`, `g` the
-//! gathered slope, times positive numbers. If a solution `w <= v` exists they are all
-//! positive: tangents and chords touch the current at `v` and lie on or below it at `w`,
-//! so `(Y + D)(v - w) >= F(v) - F(w) = F(v) >= 0` with `v - w >= 0`; where `v - w` is 0 at
-//! one bus, the row of that bus makes it 0 at the neighbours and so on the whole connected
-//! part, which is then solved; elsewhere `v - w > 0`, and a matrix of this sign pattern that
-//! carries a positive vector to a nonnegative, nonzero one is a nonsingular M-matrix.
-//! Hence iterates bound the highest solution from above and fall to it, and a pivot or
-//! voltage `<= 0` proves that there is no solution. (At the fold itself, where the loading
-//! margin is 0, rounding decides.)
-//!
-//! Early rejection by an iterate below a window is nevertheless used only where every
-//! exponent lies in `0..=1`, the condition under which the classical sweep has the same
-//! property; elsewhere [`Sweep::solve_arithmetic_above`] uses the squared-voltage
-//! inequality before the first pass, and otherwise the finished solution.
+//! [`Sweep`] is the workspace and holds the figures of the feeder solved last. The
+//! arithmetic case is solved in [`super::arithmetic`], where the method and its proof
+//! stand; phasors in [`super::phasor`].
 
+use super::arithmetic::{
+    ArithmeticBus, Stopped, descend, flatten, solve_concave, squared_voltage_bound,
+};
 use super::feeder::Feeder;
 use super::phasor::PhasorBus;
-
-/// Most passes before a solution is given up with [`NoSolution::PassLimit`].
-pub const MOST_PASSES: u32 = 400;
 
 /// A voltage this far below a floor is below it, V: well above rounding, well
 /// below the 1e-6 V by which plans are judged.
@@ -106,21 +68,6 @@ pub enum Rejected {
     NoSolution(#[from] NoSolution),
 }
 
-/// What a bus carries through an arithmetic pass.
-#[derive(Clone, Copy, Debug, Default)]
-struct ArithmeticBus {
-    /// Voltage, V.
-    volts: f64,
-    /// Norton current of everything at and below the bus, A.
-    amps: f64,
-    /// Slope of that current in the voltage of the bus, S.
-    siemens: f64,
-    /// `volts = share * parent volts - drop`.
-    share: f64,
-    /// See `share`, V.
-    drop: f64,
-}
-
 /// Which case was solved last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Solved {
@@ -135,10 +82,10 @@ enum Solved {
 #[derive(Clone, Debug)]
 pub struct Sweep {
     buses: Vec<ArithmeticBus>,
-    pub(super) phasors: Vec<PhasorBus>,
+    phasors: Vec<PhasorBus>,
     solved: Solved,
     passes: u32,
-    pub(super) scaled: Feeder,
+    scaled: Feeder,
 }
 
 impl Default for Sweep {
@@ -168,11 +115,7 @@ impl Sweep {
     /// [`NoSolution`]; a collapse is proved (see the module).
     pub fn solve_arithmetic(&mut self, feeder: &Feeder, source_v: f64) -> Result<(), NoSolution> {
         self.start(feeder, source_v)?;
-        self.finish(feeder, source_v, |_| None)
-            .map_err(|rejected| match rejected {
-                Rejected::NoSolution(reason) => reason,
-                Rejected::TooLow { bus } => NoSolution::Collapse { bus },
-            })
+        self.finish(feeder, source_v)
     }
 
     /// Solves the arithmetic case unless some bus falls below its floor.
@@ -200,12 +143,23 @@ impl Sweep {
         assert!(floor_v.len() >= feeder.bus_count(), "one floor per bus");
         self.start(feeder, source_v)?;
         if feeder.falls_monotonically {
-            return self.finish(feeder, source_v, |buses| first_below(buses, floor_v));
+            let too_low = |buses: &[ArithmeticBus]| first_below(buses, floor_v);
+            return match descend(&mut self.buses, feeder, source_v, too_low) {
+                Ok(passes) => {
+                    self.passes = passes;
+                    Ok(())
+                }
+                Err(Stopped::TooLow(bus)) => Err(Rejected::TooLow { bus }),
+                Err(Stopped::NoSolution(reason)) => Err(reason.into()),
+            };
         }
-        if let Some(bus) = self.squared_voltage_bound(feeder, source_v, floor_v) {
+        let buses = &mut self.buses;
+        if let Some(bus) =
+            squared_voltage_bound(buses, feeder, source_v, floor_v, FLOOR_TOLERANCE_V)
+        {
             return Err(Rejected::TooLow { bus });
         }
-        self.finish(feeder, source_v, |_| None)?;
+        self.finish(feeder, source_v)?;
         match first_below(&self.buses, floor_v) {
             Some(bus) => Err(Rejected::TooLow { bus }),
             None => Ok(()),
@@ -225,139 +179,46 @@ impl Sweep {
             return self.solve_arithmetic(feeder, source_v);
         }
         self.buses[0].volts = source_v;
-        self.finish(feeder, source_v, |_| None)
-            .map_err(|rejected| match rejected {
-                Rejected::NoSolution(reason) => reason,
-                Rejected::TooLow { bus } => NoSolution::Collapse { bus },
-            })
+        self.finish(feeder, source_v)
     }
 
+    /// A few passes of the arithmetic case and no more: voltages a little too high.
+    ///
+    /// Each pass is a Newton step from above, so what two passes leave is of fourth
+    /// order in the relative drop. For ranking candidates, never for a verdict.
+    /// # Errors
+    /// [`NoSolution`] when even these passes show a collapse.
+    pub(crate) fn approach_arithmetic(
+        &mut self,
+        feeder: &Feeder,
+        source_v: f64,
+        passes: u32,
+    ) -> Result<(), NoSolution> {
+        self.start(feeder, source_v)?;
+        self.passes = passes;
+        super::arithmetic::approach(&mut self.buses, feeder, passes)
+    }
+
+    /// Checks the input and sets every bus to the source voltage.
     fn start(&mut self, feeder: &Feeder, source_v: f64) -> Result<(), NoSolution> {
         check_input(feeder, source_v)?;
         self.solved = Solved::Arithmetic;
-        self.buses.clear();
-        let flat = ArithmeticBus {
-            volts: source_v,
-            ..ArithmeticBus::default()
-        };
-        self.buses.resize(feeder.bus_count(), flat);
+        flatten(&mut self.buses, feeder.bus_count(), source_v);
         Ok(())
     }
 
-    /// Passes until the remaining error is below [`CONVERGED`], or `too_low` names a bus.
-    #[inline]
-    fn finish(
-        &mut self,
-        feeder: &Feeder,
-        source_v: f64,
-        too_low: impl Fn(&[ArithmeticBus]) -> Option<usize>,
-    ) -> Result<(), Rejected> {
-        let concave = feeder
-            .power_laws
-            .iter()
-            .any(super::load::PowerLaw::is_concave);
-        let mut last = f64::INFINITY;
-        for pass in 1..=MOST_PASSES {
-            self.passes = pass;
-            let step = self.pass(feeder)?;
-            if let Some(bus) = too_low(&self.buses) {
-                return Err(Rejected::TooLow { bus });
+    /// Goes down to the solution from the voltages in the workspace.
+    fn finish(&mut self, feeder: &Feeder, source_v: f64) -> Result<(), NoSolution> {
+        self.passes = if feeder.has_concave {
+            solve_concave(&mut self.buses, &mut self.scaled, feeder, source_v)?
+        } else {
+            match descend(&mut self.buses, feeder, source_v, |_| None) {
+                Ok(passes) => passes,
+                Err(Stopped::NoSolution(reason)) => return Err(reason),
+                Err(Stopped::TooLow(bus)) => return Err(NoSolution::Collapse { bus }),
             }
-            if feeder.is_linear || is_converged(step, last, concave, source_v) {
-                return Ok(());
-            }
-            last = step;
-        }
-        Err(NoSolution::PassLimit {
-            passes: MOST_PASSES,
-        }
-        .into())
-    }
-
-    /// One backward and one forward half; returns the largest change of a voltage, V.
-    #[inline]
-    fn pass(&mut self, feeder: &Feeder) -> Result<f64, NoSolution> {
-        let buses = &mut self.buses[..];
-        let branches = &feeder.branches[..buses.len()];
-        for (bus, load) in buses.iter_mut().zip(&feeder.loads) {
-            let [power_va, amps, siemens] = load.apparent;
-            let per_volt = bus.volts.recip();
-            let power_amps = power_va * per_volt;
-            bus.amps = 2.0 * power_amps + amps;
-            bus.siemens = siemens - power_amps * per_volt;
-        }
-        for law in &feeder.power_laws {
-            let bus = &mut buses[law.bus as usize];
-            let amps = law.amps(bus.volts);
-            if law.is_concave() {
-                bus.siemens += amps / bus.volts;
-            } else {
-                bus.amps += (2.0 - law.exponent) * amps;
-                bus.siemens += (law.exponent - 1.0) * amps / bus.volts;
-            }
-        }
-        for (index, branch) in branches.iter().enumerate().skip(1).rev() {
-            let bus = buses[index];
-            let pivot = 1.0 + branch.resistance_ohm * bus.siemens;
-            if !(pivot > 0.0) {
-                return Err(failure(index, pivot));
-            }
-            let share = pivot.recip();
-            let amps = bus.amps * share;
-            buses[index].share = share;
-            buses[index].drop = branch.resistance_ohm * amps;
-            let parent = &mut buses[branch.parent as usize];
-            parent.amps += amps;
-            parent.siemens += bus.siemens * share;
-        }
-        let mut largest_step: f64 = 0.0;
-        for (index, branch) in branches.iter().enumerate().skip(1) {
-            let parent_v = buses[branch.parent as usize].volts;
-            let bus = &mut buses[index];
-            let volts = bus.share * parent_v - bus.drop;
-            if !(volts > 0.0) {
-                return Err(failure(index, volts));
-            }
-            largest_step = largest_step.max((bus.volts - volts).abs());
-            bus.volts = volts;
-        }
-        Ok(largest_step)
-    }
-
-    /// First bus whose floor the squared-voltage inequality shows to be out of reach.
-    ///
-    /// Uses the workspace: `siemens` holds watts below, `drop` squared volts.
-    fn squared_voltage_bound(
-        &mut self,
-        feeder: &Feeder,
-        source_v: f64,
-        floor_v: &[f64],
-    ) -> Option<usize> {
-        let buses = &mut self.buses[..];
-        for ((bus, load), floor) in buses.iter_mut().zip(&feeder.loads).zip(floor_v) {
-            let [power, amps, siemens] = load.apparent;
-            bus.siemens = power + floor * (amps + floor * siemens);
-        }
-        for law in &feeder.power_laws {
-            let floor = floor_v[law.bus as usize];
-            if floor > 0.0 {
-                buses[law.bus as usize].siemens += floor * law.amps(floor);
-            }
-        }
-        for (index, branch) in feeder.branches.iter().enumerate().skip(1).rev() {
-            buses[branch.parent as usize].siemens += buses[index].siemens;
-        }
-        buses[0].drop = source_v * source_v;
-        for (index, branch) in feeder.branches.iter().enumerate().skip(1) {
-            let bound = buses[branch.parent as usize].drop
-                - 2.0 * branch.resistance_ohm * buses[index].siemens;
-            buses[index].drop = bound;
-            let floor = floor_v[index] - FLOOR_TOLERANCE_V;
-            if floor > 0.0 && bound < floor * floor {
-                return Some(index);
-            }
-        }
-        None
+        };
+        Ok(())
     }
 
     /// Solves with phasors: reactance and power factor count.
@@ -369,7 +230,8 @@ impl Sweep {
     pub fn solve_phasor(&mut self, feeder: &Feeder, source_v: f64) -> Result<(), NoSolution> {
         check_input(feeder, source_v)?;
         self.solved = Solved::Phasor;
-        self.passes = super::phasor::solve(self, feeder, source_v)?;
+        let (buses, scaled) = (&mut self.phasors, &mut self.scaled);
+        self.passes = super::phasor::solve(buses, scaled, feeder, source_v)?;
         Ok(())
     }
 
@@ -402,10 +264,7 @@ impl Sweep {
     #[must_use]
     pub fn branch_amps(&self, bus: usize) -> f64 {
         match self.solved {
-            Solved::Arithmetic => {
-                let here = &self.buses[bus];
-                here.amps + here.siemens * here.volts
-            }
+            Solved::Arithmetic => self.buses[bus].branch_amps(),
             Solved::Phasor => self.phasors[bus].branch_amps().abs(),
         }
     }
@@ -450,9 +309,9 @@ pub(super) fn failure(bus: usize, value: f64) -> NoSolution {
 
 /// Judges the remaining error from the last two steps.
 ///
-/// Tangents converge quadratically: the next step is about `step (step/last)²` or less.
-/// Chords converge linearly: what remains is about `step q / (1 - q)`, `q = step/last`.
-pub(super) fn is_converged(step: f64, last: f64, linear_rate: bool, source_v: f64) -> bool {
+/// Tangents converge quadratically: the next step is about `step (step/last)²` or less (at
+/// the fold itself steps halve). Steps that no longer shrink are rounding.
+pub(super) fn is_converged(step: f64, last: f64, source_v: f64) -> bool {
     if step <= CONVERGED * source_v {
         return true;
     }
@@ -463,12 +322,7 @@ pub(super) fn is_converged(step: f64, last: f64, linear_rate: bool, source_v: f6
     if ratio > 0.9 {
         return step < STAGNATED * source_v;
     }
-    let remaining = if linear_rate {
-        step * ratio / (1.0 - ratio)
-    } else {
-        step * ratio * ratio
-    };
-    remaining <= CONVERGED * source_v
+    step * ratio * ratio <= CONVERGED * source_v
 }
 
 fn first_below(buses: &[ArithmeticBus], floor_v: &[f64]) -> Option<usize> {

@@ -12,8 +12,6 @@ pub struct JointShape {
     pub parent: Option<usize>,
     /// Length of the feeding piece as bought, m.
     pub metres: f64,
-    /// Money of work along its route.
-    pub work: f64,
 }
 
 /// A circuit without gauges.
@@ -43,14 +41,22 @@ pub struct Ground<'a> {
     pub steps_left: u64,
 }
 
-/// Price of a metre of a cable when it is bought by length.
+/// Least price of a metre of a cable: exact when it is bought by length, the
+/// best rate of a spool when whole spools are bought and none of it is on hand.
 pub fn price_per_metre(job: &Job, cable: usize) -> f64 {
-    match (job.objective, job.cables[cable].price) {
-        (Objective::WholeSpools, _) | (_, None) => 0.0,
-        (_, Some(price)) => {
-            price.per_unit.cost().value() * (1.0 + job.rates.waste.value())
-                / job.units.metres_per_unit()
-        }
+    let row = &job.cables[cable];
+    let by_length = row.price.map_or(0.0, |price| {
+        price.per_unit.cost().value() / job.units.metres_per_unit()
+    });
+    let grid = job.units.grid();
+    match job.objective {
+        Objective::WholeSpools if !row.stock.is_empty() => 0.0,
+        Objective::WholeSpools => row
+            .spools
+            .iter()
+            .map(|spool| spool.price.cost().value() / grid.metres(spool.length).value())
+            .fold(f64::INFINITY, f64::min),
+        _ => by_length * (1.0 + job.rates.waste.value()),
     }
 }
 
@@ -273,7 +279,6 @@ impl<'a> Ground<'a> {
                         node: nodes[this],
                         parent,
                         metres,
-                        work: path.work,
                     });
                     self.feed(nodes, needed, shape, limit, found);
                     shape.joints.pop();

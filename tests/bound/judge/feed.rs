@@ -23,16 +23,27 @@ struct Trial<'a> {
     wired: &'a [Wired],
     limit: f64,
     best: Option<f64>,
+    steps_left: &'a mut u64,
 }
+
+/// Steps that one solution of a transformer's circuits counts for.
+const SOLUTION_STEPS: u64 = 20;
 
 /// Least total below `limit` when everything but transformers, sites and mains
 /// circuits costs `money`.
-pub fn cheapest(job: &Job, wired: &[Wired], money: f64, limit: f64) -> Option<f64> {
+pub fn cheapest(
+    job: &Job,
+    wired: &[Wired],
+    money: f64,
+    limit: f64,
+    steps_left: &mut u64,
+) -> Option<f64> {
     let mut trial = Trial {
         job,
         wired,
         limit,
         best: None,
+        steps_left,
     };
     trial.place(0, &mut Vec::new(), money);
     trial.best
@@ -40,7 +51,8 @@ pub fn cheapest(job: &Job, wired: &[Wired], money: f64, limit: f64) -> Option<f6
 
 impl Trial<'_> {
     fn place(&mut self, circuit: usize, placed: &mut Vec<Placed>, money: f64) {
-        if money >= self.limit {
+        *self.steps_left = self.steps_left.saturating_sub(1);
+        if money >= self.limit || *self.steps_left == 0 {
             return;
         }
         if circuit == self.wired.len() {
@@ -176,6 +188,9 @@ impl Trial<'_> {
     }
 
     fn judge(&mut self, placed: &[Placed], money: f64) {
+        *self.steps_left = self
+            .steps_left
+            .saturating_sub(SOLUTION_STEPS * placed.len() as u64);
         let mut loads = Vec::with_capacity(placed.len());
         for one in placed {
             match self.transformer(one) {

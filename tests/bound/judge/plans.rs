@@ -199,7 +199,13 @@ impl<'a> Enumeration<'a> {
         sites.dedup();
         let sources: f64 = sites.iter().map(|&s| self.ground.least_source[s]).sum();
         debug_assert!(trench <= with_joints + 1e-6);
-        if let Some(cost) = feed::cheapest(self.job, wired, with_joints - sources, self.limit) {
+        if let Some(cost) = feed::cheapest(
+            self.job,
+            wired,
+            with_joints - sources,
+            self.limit,
+            &mut self.ground.steps_left,
+        ) {
             self.limit = cost;
             self.found = true;
         }
@@ -279,8 +285,8 @@ impl<'a> Enumeration<'a> {
         splices.chain(hubs).min_by(f64::total_cmp)
     }
 
-    /// Whole-spool money: stock first, then the cheapest spools that reach the
-    /// length, as if pieces could be cut without waste.
+    /// What whole spools add to the least price by length: stock first, then the
+    /// cheapest spools that reach the length, as if cut without waste.
     fn spools(&self, wired: &[Wired]) -> f64 {
         if self.job.objective != Objective::WholeSpools {
             return 0.0;
@@ -310,7 +316,7 @@ impl<'a> Enumeration<'a> {
                         )
                     })
                     .collect();
-                cover(used - stock, &spools)
+                cover(used - stock, &spools) - used * price_per_metre(self.job, k)
             })
             .sum()
     }

@@ -67,7 +67,7 @@ pub(super) fn job(raw: &RawJob, ledger: &mut Ledger) -> Result<Job, Reported> {
     let segments = site::segments(raw, &nodes, &surface_names, ledger);
     let fixtures = fixtures::fixtures(raw, &nodes, &model_names, &zone_names, ledger);
     let sites = site::sites(raw, &nodes, ledger);
-    let points = site::nodes(raw, &nodes, ledger);
+    let points = site::nodes(raw, &nodes);
     let existing = existing::existing(
         raw,
         &existing::Known {

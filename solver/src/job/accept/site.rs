@@ -18,6 +18,8 @@ pub(super) struct NodeNames<'a> {
     in_order: Vec<&'a str>,
     /// Rows of `nodes.csv` by node.
     rows: BTreeMap<NodeId, &'a NodeRow>,
+    /// Their positions, each checked once.
+    points: BTreeMap<NodeId, Result<Option<Point>, Reported>>,
     whole: Result<(), Reported>,
 }
 
@@ -28,6 +30,7 @@ impl<'a> NodeNames<'a> {
             ids: BTreeMap::new(),
             in_order: Vec::new(),
             rows: BTreeMap::new(),
+            points: BTreeMap::new(),
             whole: raw.nodes.whole.and(raw.paths.whole),
         };
         for row in &raw.nodes.rows {
@@ -38,6 +41,7 @@ impl<'a> NodeNames<'a> {
                 ledger.fault(duplicate("node", &row.node.cell, Some(&first.place)));
             } else {
                 names.rows.insert(id, row);
+                names.points.insert(id, point(row, ledger));
             }
         }
         for row in &raw.paths.rows {
@@ -62,6 +66,11 @@ impl<'a> NodeNames<'a> {
                 Some(id)
             }
         }
+    }
+
+    /// Position of a node, when known.
+    fn point(&self, id: NodeId) -> Result<Option<Point>, Reported> {
+        self.points.get(&id).copied().unwrap_or(Ok(None))
     }
 
     fn id(&self, slot: &Required<Tag>) -> Result<NodeId, Reported> {
@@ -121,21 +130,14 @@ fn point(row: &NodeRow, ledger: &mut Ledger) -> Result<Option<Point>, Reported> 
 }
 
 /// All nodes; joints are as stated or, until [`default_joints`], refused.
-pub(super) fn nodes(
-    raw: &RawJob,
-    names: &NodeNames<'_>,
-    ledger: &mut Ledger,
-) -> Result<Vec<Node>, Reported> {
+pub(super) fn nodes(raw: &RawJob, names: &NodeNames<'_>) -> Result<Vec<Node>, Reported> {
     let nodes = gather(names.in_order.iter().enumerate().map(|(position, tag)| {
-        let row = names.rows.get(&NodeId::new(position));
-        let (at, rise) = match row {
-            None => (None, Metres::ZERO),
-            Some(row) => (point(row, ledger)?, row.rise.or(Metres::ZERO)?),
-        };
+        let id = NodeId::new(position);
+        let rise = names.rows.get(&id).map(|row| row.rise.or(Metres::ZERO));
         Ok(Node {
             tag: (*tag).to_owned(),
-            at,
-            rise,
+            at: names.point(id)?,
+            rise: rise.unwrap_or(Ok(Metres::ZERO))?,
             joint_allowed: false,
         })
     }));
@@ -223,24 +225,17 @@ fn length(row: &PathRow, nodes: &NodeNames<'_>, ledger: &mut Ledger) -> Result<M
     if let Some(length) = row.length.get()? {
         return Ok(length);
     }
-    let mut ends = Vec::new();
-    let mut unknown = Vec::new();
-    for slot in [&row.from, &row.to] {
-        let Some(node) = nodes.rows.get(&nodes.id(slot)?) else {
-            unknown.push(format!("`{}`", slot.cell.text));
-            continue;
-        };
-        match (node.x.get()?, node.y.get()?) {
-            (Some(x), Some(y)) => ends.push((x.value(), y.value())),
-            (None, None) => unknown.push(format!("`{}`", slot.cell.text)),
-            // One coordinate alone is reported with its node.
-            _ => nodes.whole?,
-        }
-    }
-    if let [(x1, y1), (x2, y2)] = ends.as_slice() {
-        let (dx, dy) = (x2 - x1, y2 - y1);
+    let (a, b) = (nodes.id(&row.from)?, nodes.id(&row.to)?);
+    let (at_a, at_b) = (nodes.point(a)?, nodes.point(b)?);
+    if let (Some(a), Some(b)) = (at_a, at_b) {
+        let (dx, dy) = ((b.x - a.x).value(), (b.y - a.y).value());
         return Ok(Metres::new((dx * dx + dy * dy).sqrt()));
     }
+    let unknown: Vec<String> = [(at_a, &row.from), (at_b, &row.to)]
+        .iter()
+        .filter(|(at, _)| at.is_none())
+        .map(|(_, slot)| format!("`{}`", slot.cell.text))
+        .collect();
     nodes.whole?;
     let message = format!(
         "the path from `{}` to `{}` has no length, and there are no coordinates for {}",

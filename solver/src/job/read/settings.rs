@@ -259,6 +259,9 @@ impl SectionRow<'_> {
             Some(text) => Found::Text(cell(text), unit),
             None => {
                 let cell = cell(self.section.settings.slice(value.span()).to_owned());
+                if let Err(reported) = self.section.whole {
+                    return Found::Reported(cell, reported);
+                }
                 let message = format!("`{}` is the wrong kind of value", cell.name);
                 let fault = cell
                     .fault(Code::WrongKind, message)

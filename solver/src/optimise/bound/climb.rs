@@ -9,7 +9,6 @@
 use super::lagrangian::{self, Evaluation};
 use super::prices::Prices;
 use super::relaxation::Relaxation;
-use rayon::prelude::*;
 
 /// Share of the last direction kept in the next.
 const DEFLECTION: f64 = 0.7;
@@ -92,7 +91,7 @@ impl Climb {
     fn turn(&mut self, relaxation: &Relaxation, found: &Evaluation) {
         let blocks = self.prices.blocks;
         self.direction
-            .par_iter_mut()
+            .iter_mut()
             .zip(&found.paths)
             .for_each(|(row, paths)| {
                 row.iter_mut().for_each(|entry| *entry *= DEFLECTION);
@@ -136,7 +135,7 @@ impl Climb {
     fn advance(&mut self, shortfall: f64) {
         let norms: Vec<f64> = self
             .direction
-            .par_iter_mut()
+            .iter_mut()
             .zip(&self.prices.rows)
             .map(|(direction, prices)| {
                 let mut norm = 0.0;
@@ -156,7 +155,7 @@ impl Climb {
         let length = self.factor * shortfall / norm;
         self.prices
             .rows
-            .par_iter_mut()
+            .iter_mut()
             .zip(&self.direction)
             .for_each(|(prices, direction)| {
                 for (price, entry) in prices.iter_mut().zip(direction) {

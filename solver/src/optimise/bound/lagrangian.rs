@@ -55,13 +55,20 @@ impl RoundedDown {
 /// Evaluates the dual function.
 pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
     let nodes = relaxation.outgoing.len();
-    let paths: Vec<FixturePaths> = (0..relaxation.loads.len())
-        .into_par_iter()
-        .map_init(
-            || Search::new(nodes),
-            |search, f| search.fixture(relaxation, prices, f),
-        )
-        .collect();
+    let paths: Vec<FixturePaths> = if relaxation.is_small() {
+        let mut search = Search::new(nodes);
+        (0..relaxation.loads.len())
+            .map(|f| search.fixture(relaxation, prices, f))
+            .collect()
+    } else {
+        (0..relaxation.loads.len())
+            .into_par_iter()
+            .map_init(
+                || Search::new(nodes),
+                |search, f| search.fixture(relaxation, prices, f),
+            )
+            .collect()
+    };
     let mut total = RoundedDown::default();
     total.add(relaxation.sources.constant);
     total.add(-relaxation.stock_worth);
@@ -137,35 +144,37 @@ fn cables(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> 
     let dear: Vec<usize> = (0..arcs)
         .filter(|&arc| offered[arc] > relaxation.cable_charge(arc / 2))
         .collect();
-    let settled: Vec<Use> = dear
-        .into_par_iter()
-        .map(|arc| {
-            let offers: Vec<Offer> = relaxation
-                .loads
-                .iter()
-                .enumerate()
-                .filter(|(f, _)| prices.rows[*f][blocks.cable_arc + arc] > 0.0)
-                .map(|(f, load)| Offer {
-                    fixture: f,
-                    price: prices.rows[f][blocks.cable_arc + arc],
-                    weight: relaxation
-                        .capacity
-                        .as_ref()
-                        .map_or(0.0, |capacity| capacity.weight[f]),
-                    zone: sharing_zone(relaxation, load.zone),
-                })
-                .collect();
-            let most = relaxation
-                .capacity
-                .as_ref()
-                .map_or(1.0, |capacity| capacity.most);
-            let charge = relaxation.cable_charge(arc / 2);
-            Use {
-                place: arc,
-                settled: sharing::cables(charge, most, &offers),
-            }
-        })
-        .collect();
+    let settle = |arc: usize| {
+        let offers: Vec<Offer> = relaxation
+            .loads
+            .iter()
+            .enumerate()
+            .filter(|(f, _)| prices.rows[*f][blocks.cable_arc + arc] > 0.0)
+            .map(|(f, load)| Offer {
+                fixture: f,
+                price: prices.rows[f][blocks.cable_arc + arc],
+                weight: relaxation
+                    .capacity
+                    .as_ref()
+                    .map_or(0.0, |capacity| capacity.weight[f]),
+                zone: sharing_zone(relaxation, load.zone),
+            })
+            .collect();
+        let most = relaxation
+            .capacity
+            .as_ref()
+            .map_or(1.0, |capacity| capacity.most);
+        let charge = relaxation.cable_charge(arc / 2);
+        Use {
+            place: arc,
+            settled: sharing::cables(charge, most, &offers),
+        }
+    };
+    let settled: Vec<Use> = if relaxation.is_small() {
+        dear.into_iter().map(settle).collect()
+    } else {
+        dear.into_par_iter().map(settle).collect()
+    };
     settled
         .iter()
         .for_each(|using| total.add(using.settled.value));

@@ -13,6 +13,9 @@ use std::collections::BinaryHeap;
 /// Volts, amperes: tolerance of every limit, doubled.
 const LIMIT_TOLERANCE: f64 = 2e-6;
 
+/// Fixtures times segments below which one thread is faster.
+const SMALL: usize = 2000;
+
 /// A segment of the site graph.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Edge {
@@ -129,6 +132,11 @@ impl Relaxation {
                 false => Vec::new(),
             })
             .collect();
+    }
+
+    /// Whether handing work to other threads would cost more than it saves.
+    pub(crate) fn is_small(&self) -> bool {
+        self.loads.len() * self.edges.len() < SMALL
     }
 
     /// Money of one cable along a segment, whatever its gauge.

@@ -1,0 +1,176 @@
+//! `duskwright plan`: read, search, check, write.
+
+use crate::args::PlanArguments;
+use crate::claims;
+use crate::command::verify::Opinion;
+use crate::command::{print, print_json};
+use crate::console;
+use crate::exit::Exit;
+use crate::failure::Failure;
+use crate::papers::papers;
+use crate::reading::{self, Reading};
+use crate::settings::PlanSettings;
+use crate::staging::Target;
+use crate::summary::Summary;
+use crate::watch::{Ended, Watch};
+use duskwright_report::PaperOptions;
+use duskwright_solver::bill::CableSupply;
+use duskwright_solver::check;
+use duskwright_solver::optimise::{Effort, Settings};
+use duskwright_solver::plan::json::{self, PlanHeader};
+use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
+use duskwright_solver::solve::{self, Outcome, Solution};
+
+/// One run of `plan`.
+struct Run<'a> {
+    arguments: &'a PlanArguments,
+    settings: PlanSettings,
+    target: Target,
+    reading: Reading,
+    search: Settings,
+}
+
+/// Plans a job.
+///
+/// # Errors
+/// [`Failure`] when the words, the job or the place for the results are
+/// refused, or something cannot be read or written.
+pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
+    let settings = PlanSettings::read(arguments)?;
+    let target = Target::find(&arguments.out)?;
+    let reading = reading::read(&arguments.job)?;
+    let search = settings.search(&reading.job)?;
+    reading.say_notices();
+    start_threads(settings.threads)?;
+    let run = Run {
+        arguments,
+        settings,
+        target,
+        reading,
+        search,
+    };
+    let watch = Watch::start(run.settings.time_limit, &run.reading.job.currency);
+    let outcome = solve::plan(&run.reading.job, &run.search, &watch);
+    let ended = watch.finish();
+    match outcome {
+        Outcome::Feasible(solution) => run.deliver(&solution, ended),
+        Outcome::NotFound { .. } => Ok(Exit::NotFound),
+    }
+}
+
+/// Makes the one pool of threads that every parallel stage uses.
+fn start_threads(count: Option<usize>) -> Result<(), Failure> {
+    let mut pool = rayon::ThreadPoolBuilder::new();
+    if let Some(count) = count {
+        pool = pool.num_threads(count);
+    }
+    pool.build_global()
+        .map_err(|error| Failure::Refused(format!("cannot start the threads asked for: {error}")))
+}
+
+impl Run<'_> {
+    /// Checks a plan, and writes and tells it when the check holds.
+    fn deliver(&self, solution: &Solution, ended: Ended) -> Result<Exit, Failure> {
+        let (job, plan) = (&self.reading.job, &solution.plan);
+        let verdict = check::verify(job, plan);
+        let supply = CableSupply::ByLength;
+        let standing = standing(solution, ended);
+        let findings = match Findings::of(job, plan, supply, None, standing) {
+            Ok(findings) if verdict.is_lawful() => findings,
+            Ok(_) => return self.reject(&Opinion::of(&verdict, Vec::new())),
+            Err(collapsed) => {
+                return self.reject(&Opinion::of(&verdict, vec![collapsed.to_string()]));
+            }
+        };
+        let dossier = Dossier::of(job, plan, &findings);
+        let stated = claims::of(job, plan, &findings.cases, &dossier);
+        let opinion = Opinion::of(&verdict, claims::misstated(job, &stated, &verdict.figures));
+        if !opinion.holds() {
+            return self.reject(&opinion);
+        }
+        let plan_json = json::to_json(job, plan, &self.header(&dossier, ended), &stated);
+        self.target
+            .write(&papers(plan_json, &dossier, &self.paper_options())?)?;
+        self.tell(&dossier, ended)?;
+        Ok(Exit::Feasible)
+    }
+
+    /// A plan that fails the check is told, never written.
+    fn reject(&self, opinion: &Opinion) -> Result<Exit, Failure> {
+        if self.arguments.json {
+            print_json(opinion)?;
+        } else {
+            print(&opinion.text("the plan found", &self.reading.job))?;
+        }
+        console::talk(
+            "The plan found fails the check: a defect of this program. Nothing was written.",
+        );
+        Ok(Exit::CheckFailed)
+    }
+
+    fn header(&self, dossier: &Dossier, ended: Ended) -> PlanHeader {
+        let standing = &dossier.header.standing;
+        let status = match (standing.status, ended.stopped) {
+            (Status::Optimal, _) => "proven",
+            (_, Some(_)) => "stopped",
+            _ => "feasible",
+        };
+        PlanHeader {
+            program_version: env!("CARGO_PKG_VERSION").to_owned(),
+            input_hash: self.reading.input_hash.clone(),
+            effort: effort_word(self.search.effort).to_owned(),
+            seed: self.search.seed,
+            layout: self.search.layout,
+            status: status.to_owned(),
+            lower_bound_cost: standing.bound.map(|bound| bound.value()),
+        }
+    }
+
+    fn paper_options(&self) -> PaperOptions {
+        PaperOptions {
+            size: self.settings.paper(&self.reading.job),
+            date: self.settings.date,
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            input_hash: self.reading.input_hash.clone(),
+        }
+    }
+
+    fn tell(&self, dossier: &Dossier, ended: Ended) -> Result<(), Failure> {
+        // The folder as the user named it; it exists by now.
+        let summary = Summary::of(dossier, ended.stopped, &self.arguments.out);
+        if self.arguments.json {
+            print_json(&summary)?;
+        } else {
+            print(&summary.text())?;
+        }
+        console::talk(&format!("planned in {:.1} s", ended.elapsed.as_secs_f64()));
+        Ok(())
+    }
+}
+
+/// What is known about the plan's cost.
+fn standing(solution: &Solution, ended: Ended) -> Standing {
+    Standing {
+        status: Status::Unbounded,
+        bound: None,
+        gap: None,
+        remarks: ended
+            .stopped
+            .map(|stopped| {
+                format!(
+                    "The search was {}; a longer one may find a cheaper plan.",
+                    stopped.words()
+                )
+            })
+            .into_iter()
+            .collect(),
+    }
+}
+
+const fn effort_word(effort: Effort) -> &'static str {
+    match effort {
+        Effort::Quick => "quick",
+        Effort::Standard => "standard",
+        Effort::Thorough => "thorough",
+    }
+}
