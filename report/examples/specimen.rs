@@ -1,7 +1,7 @@
 //! Writes reports of made-up dossiers, to be looked at:
 //! `cargo run -p duskwright-report --example specimen -- FOLDER`.
 
-#[path = "../../tests/golden/made_up.rs"]
+#[path = "../../tests/golden/made_up/mod.rs"]
 mod made_up;
 
 use duskwright_report::{PaperOptions, PaperSize, ReportDate, write_pdf};

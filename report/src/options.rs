@@ -17,7 +17,8 @@ impl ReportDate {
     /// # Errors
     /// [`ReportError::Date`] unless the year is 1970 to 9999 and the month has that day.
     pub const fn new(year: u16, month: u8, day: u8) -> Result<Self, ReportError> {
-        let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+        let leap =
+            year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
         let days = match month {
             1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
             4 | 6 | 9 | 11 => 30,

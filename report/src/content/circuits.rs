@@ -205,7 +205,7 @@ fn voltage_table(rows: &[CircuitRow]) -> Table {
         Column::figures("Highest V, line 5\u{a0}% high"),
         Column::figures("Short circuit A"),
         Column::figures("Breaker A"),
-        Column::words("Trips"),
+        Column::words("Trip"),
     ]);
     for row in rows {
         table.row([
@@ -220,7 +220,12 @@ fn voltage_table(rows: &[CircuitRow]) -> Table {
             volts(row.line_high_volts),
             format::significant(row.end_short.value()),
             format::trimmed(row.breaker.value(), 1),
-            if row.may_not_trip { "may not" } else { "yes" }.to_owned(),
+            if row.may_not_trip {
+                "may fail"
+            } else {
+                "expected"
+            }
+            .to_owned(),
         ]);
     }
     table

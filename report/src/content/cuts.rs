@@ -3,7 +3,9 @@
 use super::block::{Block, Column, Orientation, Section, Table};
 use super::cases;
 use crate::format;
-use duskwright_solver::schedule::{CountRow, Dossier, LeadRow, PieceRow, Quantities};
+use duskwright_solver::schedule::{
+    CountRow, Cutting, Dossier, Header, LeadRow, PieceRow, Quantities, SpoolRow,
+};
 
 /// The section.
 pub fn section(dossier: &Dossier) -> Section {
@@ -16,6 +18,9 @@ pub fn section(dossier: &Dossier) -> Section {
         )),
         Block::Table(pieces(&dossier.pieces, unit)),
     ];
+    if !dossier.cutting.spools.is_empty() {
+        blocks.extend(cutting(header, &dossier.cutting));
+    }
     if !dossier.leads.is_empty() {
         blocks.push(Block::Heading("Fixture leads".to_owned()));
         blocks.push(Block::Note(
@@ -82,6 +87,81 @@ fn between(route: &[String]) -> String {
         [_, inner @ .., _] => inner.join(", "),
         _ => String::new(),
     }
+}
+
+/// Which piece comes from which spool, and what that costs.
+fn cutting(header: &Header, cutting: &Cutting) -> Vec<Block> {
+    let unit = &header.length_unit;
+    let mut totals = Table::new(vec![
+        Column::words("Cable"),
+        Column::words("Gauge"),
+        Column::figures("Spools bought for"),
+        Column::figures("Proved least possible"),
+        Column::words("Proof"),
+        Column::figures(&format!("Waste {unit}")),
+    ]);
+    for row in &cutting.totals {
+        let proof = if row.proved {
+            "no cheaper way exists"
+        } else {
+            "a cheaper way may exist"
+        };
+        totals.row([
+            row.cable.clone(),
+            row.gauge.clone(),
+            format::money(&header.currency, row.cost),
+            format::money(&header.currency, row.bound),
+            proof.to_owned(),
+            format::length(row.waste),
+        ]);
+    }
+    vec![
+        Block::Heading("Cutting plan".to_owned()),
+        Block::Note(
+            "Cut in this order. A cut of several pieces is laid as one and marked at the joints between them."
+                .to_owned(),
+        ),
+        Block::Table(spools(header, &cutting.spools)),
+        Block::Table(totals),
+    ]
+}
+
+fn spools(header: &Header, rows: &[SpoolRow]) -> Table {
+    let unit = &header.length_unit;
+    let mut table = Table::new(vec![
+        Column::words("Pieces"),
+        Column::figures(&format!("Cut {unit}")),
+        Column::words(&format!("Mark at {unit}")),
+    ]);
+    for row in rows {
+        let source = if row.bought {
+            format!("bought for {}", format::money(&header.currency, row.price))
+        } else {
+            "on hand".to_owned()
+        };
+        table.group(&format!(
+            "Spool {}: {} ({}), {} {unit}, {source}",
+            row.number,
+            row.cable,
+            row.gauge,
+            format::length(row.length),
+        ));
+        for cut in &row.cuts {
+            let marks: Vec<String> = cut.marks.iter().map(|&mark| format::length(mark)).collect();
+            table.row([
+                cut.pieces.join(", "),
+                format::length(cut.length),
+                marks.join(", "),
+            ]);
+        }
+        let fate = if row.keep {
+            "left, keep"
+        } else {
+            "left, waste"
+        };
+        table.row([fate.to_owned(), format::length(row.left)]);
+    }
+    table
 }
 
 fn leads(rows: &[LeadRow], unit: &str) -> Table {

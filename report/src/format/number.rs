@@ -19,7 +19,7 @@ pub fn grouped(numeral: &str) -> String {
     let mut out = String::with_capacity(numeral.len() + 4);
     out.push_str(sign);
     for (position, digit) in whole.chars().enumerate() {
-        if position > 0 && (whole.len() - position) % 3 == 0 {
+        if position > 0 && (whole.len() - position).is_multiple_of(3) {
             out.push(',');
         }
         out.push(digit);

@@ -76,8 +76,14 @@ fn wishes(setter: Setter<'_>, table: &Table, size: f64) -> Vec<Wish> {
         .columns
         .iter()
         .map(|column| {
-            let word = setter.widest_word(&column.heading, style(size, Weight::Bold));
-            Wish { whole: word, word }
+            let bold = style(size, Weight::Bold);
+            let word = setter.widest_word(&column.heading, bold);
+            // A heading reads well on two lines; uneven words need a little more than half.
+            let two_lines = 0.6 * setter.width(&column.heading, bold);
+            Wish {
+                whole: word.max(two_lines),
+                word,
+            }
         })
         .collect();
     for row in table.rows.iter().filter(|row| row.kind != RowKind::Group) {

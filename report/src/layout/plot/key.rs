@@ -16,6 +16,8 @@ const STEP: f64 = 11.0;
 const SAMPLE: f64 = 30.0;
 /// Narrowest key, pt: the scale bar must fit.
 const NARROWEST: f64 = 118.0;
+/// Most columns of circuits; a sheet with more has further sheets that list them.
+const MOST_COLUMNS: usize = 4;
 /// Longest scale bar, pt.
 const BAR: f64 = 96.0;
 
@@ -38,6 +40,8 @@ const SMALL: Style = Style {
 /// A measured key.
 pub struct Key {
     rows: usize,
+    /// Circuits listed.
+    listed: usize,
     column: f64,
     width: f64,
     height: f64,
@@ -53,9 +57,14 @@ impl Key {
             .map(|&circuit| setter.width(&drawing.circuits[circuit], STYLE))
             .fold(0.0, f64::max);
         let column = SAMPLE + 5.0 + widest + 8.0;
-        let columns = drawing.in_key.len().div_ceil(rows).max(1);
+        let count = drawing.in_key.len();
+        let columns = count.div_ceil(rows).clamp(1, MOST_COLUMNS);
+        // The last place says how many are not listed.
+        let places = rows * columns;
+        let listed = if count > places { places - 1 } else { count };
         Self {
             rows,
+            listed,
             column,
             width: (column * columns as f64).max(NARROWEST),
             height,
@@ -83,18 +92,7 @@ impl Key {
             "Circuits",
             HEADING,
         );
-        for (position, &circuit) in drawing.in_key.iter().enumerate() {
-            let x = at.x + self.column * (position / self.rows) as f64;
-            let y = at.y + 14.0 + STEP * (position % self.rows) as f64;
-            let middle = y + 0.5 * STEP;
-            frame.line(
-                vec![Place::new(x, middle), Place::new(x + SAMPLE, middle)],
-                palette::stroke(circuit),
-            );
-            let baseline = middle + 0.36 * STYLE.size;
-            let name = &drawing.circuits[circuit];
-            setter.put(frame, Place::new(x + SAMPLE + 5.0, baseline), name, STYLE);
-        }
+        self.put_circuits(setter, frame, at, drawing);
         let entries = drawing.in_key.len().min(self.rows) as f64;
         let mut y = at.y + 14.0 + STEP * entries + 6.0;
         y = put_marks(setter, frame, Place::new(at.x, y), sheet.scale.is_some());
@@ -119,6 +117,30 @@ impl Key {
         }
         let note = Area::new(at.x, y + 2.0, self.width, bottom - 92.0 - y);
         put_left_out(setter, frame, note, left_out);
+    }
+
+    fn put_circuits(&self, setter: Setter<'_>, frame: &mut Frame, at: Place, drawing: &Drawing) {
+        let place = |position: usize| {
+            at.moved(
+                self.column * (position / self.rows) as f64,
+                14.0 + STEP * (position % self.rows) as f64 + 0.5 * STEP,
+            )
+        };
+        let baseline = 0.36 * STYLE.size;
+        for (position, &circuit) in drawing.in_key.iter().take(self.listed).enumerate() {
+            let start = place(position);
+            frame.line(
+                vec![start, start.moved(SAMPLE, 0.0)],
+                palette::stroke(circuit),
+            );
+            let name = &drawing.circuits[circuit];
+            setter.put(frame, start.moved(SAMPLE + 5.0, baseline), name, STYLE);
+        }
+        let more = drawing.in_key.len() - self.listed;
+        if more > 0 {
+            let text = format!("and {more} more");
+            setter.put(frame, place(self.listed).moved(0.0, baseline), &text, STYLE);
+        }
     }
 }
 

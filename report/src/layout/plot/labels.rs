@@ -38,6 +38,8 @@ const CLEAR: f64 = 0.5;
 const ON_MARK: f64 = 300.0;
 /// Cost of covering a cable.
 const ON_STROKE: f64 = 6.0;
+/// Cost of a leader that runs over a mark.
+const LEADER_ON_MARK: f64 = 20.0;
 /// Cost of each further ring.
 const PER_RING: f64 = 5.0;
 /// Cost of two labels covering each other: above all else together.
@@ -107,6 +109,16 @@ pub struct Candidate {
     cost: f64,
 }
 
+impl Candidate {
+    /// Where the leader from the mark at `anchor` meets the label.
+    fn leader_end(&self, anchor: Place) -> Place {
+        Place::new(
+            anchor.x.clamp(self.area.x, self.area.right()),
+            anchor.y.clamp(self.area.y, self.area.bottom()),
+        )
+    }
+}
+
 /// What labels must keep off.
 pub struct Obstacles {
     /// Labels stay inside.
@@ -132,6 +144,14 @@ impl Obstacles {
             .count();
         ON_MARK * marks as f64 + ON_STROKE * strokes as f64
     }
+
+    fn leader_cost(&self, anchor: Place, end: Place) -> f64 {
+        let over = self.marks.iter().filter(|mark| {
+            let own = mark.contains(&Area::new(anchor.x, anchor.y, 0.0, 0.0), 0.0);
+            !own && mark.meets_stroke(anchor, end)
+        });
+        LEADER_ON_MARK * over.count() as f64
+    }
 }
 
 /// Places for all labels that can be placed without covering another; `None` for the rest.
@@ -143,6 +163,10 @@ pub fn place(labels: &[Label], obstacles: &Obstacles) -> Vec<Option<Candidate>> 
             options.retain(|one| obstacles.border.contains(&one.area, 0.0));
             for one in &mut options {
                 one.cost += obstacles.cost(&one.area);
+                if one.leader {
+                    let end = one.leader_end(label.anchor);
+                    one.cost += obstacles.leader_cost(label.anchor, end);
+                }
             }
             options.sort_by(|one, other| one.cost.total_cmp(&other.cost));
             options
@@ -272,15 +296,18 @@ fn settle(options: &[Vec<Candidate>], mut chosen: Vec<Option<usize>>) -> Vec<Opt
         .collect()
 }
 
-/// Clears the ground of a label, and draws a leader when it stands off its mark.
-pub fn put_ground(frame: &mut Frame, label: &Label, at: &Candidate) {
+/// Ties a label to its mark when it stands off it.
+pub fn put_leader(frame: &mut Frame, label: &Label, at: &Candidate) {
     if at.leader {
-        let end = Place::new(
-            label.anchor.x.clamp(at.area.x, at.area.right()),
-            label.anchor.y.clamp(at.area.y, at.area.bottom()),
+        frame.line(
+            vec![label.anchor, at.leader_end(label.anchor)],
+            Stroke::solid(Colour::MUTED, 0.35),
         );
-        frame.line(vec![label.anchor, end], Stroke::solid(Colour::MUTED, 0.35));
     }
+}
+
+/// Clears the ground of a label.
+pub fn put_ground(frame: &mut Frame, at: &Candidate) {
     frame.rectangle(at.area.grown(-0.3), None, Some(Colour::PAPER));
 }
 

@@ -52,11 +52,15 @@ pub fn put(setter: Setter<'_>, frame: &mut Frame, area: Area, drawing: &Drawing)
     };
     let placed = labels::place(&labels, &obstacles);
     let mut left_out = Vec::new();
+    // Leaders first: a label that stands in the way of one stays readable.
     for (label, at) in labels.iter().zip(&placed) {
         match at {
-            Some(at) => labels::put_ground(frame, label, at),
+            Some(at) => labels::put_leader(frame, label, at),
             None => left_out.push(label.text.clone()),
         }
+    }
+    for at in placed.iter().flatten() {
+        labels::put_ground(frame, at);
     }
     for (spot, place) in drawing.spots.iter().zip(&sheet.places) {
         if let Some(place) = place {

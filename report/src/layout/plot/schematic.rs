@@ -121,39 +121,35 @@ fn tree(
     places: &mut [(f64, f64)],
     column: &mut f64,
 ) {
-    let mut order = vec![(root, root, 0.0)];
+    let mut order = vec![(root, root)];
+    let mut depth = vec![0.0; seen.len()];
     seen[root] = true;
     let mut next = 0;
     while next < order.len() {
-        let (node, _, depth) = order[next];
+        let (node, _) = order[next];
         next += 1;
         for &(child, _, opened) in &graph.neighbours[node] {
             if opened && !seen[child] {
                 seen[child] = true;
-                order.push((child, node, depth + 1.0));
+                depth[child] = depth[node] + 1.0;
+                order.push((child, node));
             }
         }
     }
     let mut children = vec![Vec::new(); seen.len()];
-    for &(node, parent, _) in &order[1..] {
+    for &(node, parent) in &order[1..] {
         children[parent].push(node);
     }
     // Leaves take columns in depth-first order; parents stand over their middle.
     let mut stack = vec![(root, false)];
-    let depth_of = |node: usize| {
-        order
-            .iter()
-            .find(|&&(one, _, _)| one == node)
-            .map_or(0.0, |&(_, _, depth)| depth)
-    };
     while let Some((node, done)) = stack.pop() {
         let below = &children[node];
         if below.is_empty() {
-            places[node] = (*column, -depth_of(node));
+            places[node] = (*column, -depth[node]);
             *column += 1.0;
         } else if done {
             let sum: f64 = below.iter().map(|&child| places[child].0).sum();
-            places[node] = (sum / below.len() as f64, -depth_of(node));
+            places[node] = (sum / below.len() as f64, -depth[node]);
         } else {
             stack.push((node, true));
             stack.extend(below.iter().rev().map(|&child| (child, false)));
