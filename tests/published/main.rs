@@ -1,4 +1,4 @@
 //! Test room: published.
 
-mod electrical;
 mod cutting;
+mod electrical;

@@ -68,7 +68,10 @@ fn built(code: &str) -> Option<JobText> {
         "J004" => job.with("zones.csv", "\n\n"),
         "J006" => {
             let rows = "12-2,60,2\n".repeat(20_001);
-            job.with("../catalogue/stock.csv", format!("cable,length_ft,count\n{rows}"))
+            job.with(
+                "../catalogue/stock.csv",
+                format!("cable,length_ft,count\n{rows}"),
+            )
         }
         "J084" => job
             .without("../catalogue/joints.csv")
@@ -81,9 +84,12 @@ fn built(code: &str) -> Option<JobText> {
 fn said(section: &Section<'_>) -> Result<String, String> {
     let job = built(section.code).unwrap_or_else(|| {
         assert!(!section.edits.is_empty(), "{} has no example", section.code);
-        section.edits.iter().fold(full_job(), |job, (file, wrong, right)| {
-            altered(job, file, right.trim_end(), wrong.trim_end())
-        })
+        section
+            .edits
+            .iter()
+            .fold(full_job(), |job, (file, wrong, right)| {
+                altered(job, file, right.trim_end(), wrong.trim_end())
+            })
     });
     let (faults, notices) = match job::read(&job) {
         Ok((_, notices)) => (Vec::new(), notices),
@@ -107,7 +113,10 @@ fn said(section: &Section<'_>) -> Result<String, String> {
     if only {
         Ok(said.trim_end().to_owned())
     } else {
-        Err(format!("the example of {} earns {codes:?}\n{said}", section.code))
+        Err(format!(
+            "the example of {} earns {codes:?}\n{said}",
+            section.code
+        ))
     }
 }
 

@@ -2,8 +2,10 @@
 
 pub mod bin_packing;
 pub mod build;
+pub mod cut_lists;
 pub mod feeders;
 mod full_job;
+pub mod random_trees;
 pub mod reference;
 mod small_job;
 

@@ -102,6 +102,18 @@ pub(super) fn flatten(buses: &mut Vec<ArithmeticBus>, count: usize, source_v: f6
     buses.resize(count, flat);
 }
 
+/// Makes a few passes and no more.
+pub(super) fn approach(
+    buses: &mut [ArithmeticBus],
+    feeder: &Feeder,
+    passes: u32,
+) -> Result<(), NoSolution> {
+    for _ in 0..passes {
+        pass(buses, feeder, Concave::Chord)?;
+    }
+    Ok(())
+}
+
 /// What ended a descent early.
 pub(super) enum Stopped {
     /// `too_low` named this bus.

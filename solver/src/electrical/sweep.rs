@@ -182,6 +182,23 @@ impl Sweep {
         self.finish(feeder, source_v)
     }
 
+    /// A few passes of the arithmetic case and no more: voltages a little too high.
+    ///
+    /// Each pass is a Newton step from above, so what two passes leave is of fourth
+    /// order in the relative drop. For ranking candidates, never for a verdict.
+    /// # Errors
+    /// [`NoSolution`] when even these passes show a collapse.
+    pub(crate) fn approach_arithmetic(
+        &mut self,
+        feeder: &Feeder,
+        source_v: f64,
+        passes: u32,
+    ) -> Result<(), NoSolution> {
+        self.start(feeder, source_v)?;
+        self.passes = passes;
+        super::arithmetic::approach(&mut self.buses, feeder, passes)
+    }
+
     /// Checks the input and sets every bus to the source voltage.
     fn start(&mut self, feeder: &Feeder, source_v: f64) -> Result<(), NoSolution> {
         check_input(feeder, source_v)?;

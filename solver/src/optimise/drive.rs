@@ -5,6 +5,7 @@
 
 use super::effort::{Effort, Observer, Progress, Settings};
 use super::insert::child_random;
+use super::master::Pool;
 use super::ruin::Neighbours;
 use super::search::{Chain, Stretch, Trial};
 use crate::run::Context;
@@ -54,6 +55,7 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
         chains
             .par_iter_mut()
             .for_each(|chain| chain.run(ctx, &near, stretch, &stop));
+        combine(ctx, &mut chains);
         let best = best_of(&chains).clone();
         // The weakest half goes on from the best; the others keep their own way.
         if round % 2 == 1 {
@@ -87,6 +89,39 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
     Found {
         trial: best_of(&chains).clone(),
         stopped: false,
+    }
+}
+
+/// Puts the runs of all chains together and hands a better plan to the weakest chain.
+fn combine(ctx: &Context<'_>, chains: &mut [Chain]) {
+    let best = best_of(chains).clone();
+    if !best.unserved.is_empty() {
+        return;
+    }
+    let mut pool = Pool::default();
+    for chain in &*chains {
+        pool.add(&chain.best.state);
+    }
+    for chain in &*chains {
+        pool.add(&chain.current.state);
+        pool.join(&chain.pool);
+    }
+    let weakest = (0..chains.len())
+        .max_by(|&x, &y| {
+            chains[x]
+                .best
+                .state
+                .cost()
+                .total_cmp(&chains[y].best.state.cost())
+        })
+        .expect("there is always a chain");
+    let tools = &mut chains[weakest].tools;
+    if let Some(found) = pool
+        .combine(ctx, &best, tools)
+        .filter(|found| found.beats(&best))
+    {
+        chains[weakest].current = found.clone();
+        chains[weakest].best = found;
     }
 }
 

@@ -224,25 +224,9 @@ impl Tools {
                     model,
                 }),
             };
-            let slot = state.place(ctx, offer.slot, unit, Arc::new(offer.run));
-            self.thin_out(ctx, state, slot);
+            state.place(ctx, offer.slot, unit, Arc::new(offer.run));
             true
         })
-    }
-
-    /// Chooses the gauges of a run just placed with full care.
-    fn thin_out(&mut self, ctx: &Context<'_>, state: &mut State, slot: usize) {
-        let Some(placed) = state.runs[slot].clone() else {
-            return;
-        };
-        let Some(supply) = state.supply(ctx, placed.unit, placed.run.secondary, Some(slot)) else {
-            return;
-        };
-        if let Some(run) = self.evaluator.evaluate(ctx, &placed.run.shape, &supply)
-            && run.figures.cost < placed.run.figures.cost - 1e-9
-        {
-            state.place(ctx, Some(slot), placed.unit, Arc::new(run));
-        }
     }
 
     fn list_places(

@@ -5,6 +5,8 @@ mod drive;
 mod effort;
 mod finish;
 mod insert;
+mod master;
+mod resize;
 mod ruin;
 mod search;
 mod state;

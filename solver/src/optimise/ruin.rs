@@ -235,7 +235,11 @@ pub(crate) fn take_out(
         }
         let rebuilt = state
             .supply(ctx, placed.unit, placed.run.secondary, Some(slot))
-            .and_then(|supply| tools.evaluator.evaluate(ctx, &shape, &supply));
+            .and_then(|supply| {
+                tools
+                    .evaluator
+                    .evaluate_below(ctx, &shape, &supply, f64::INFINITY, false)
+            });
         match rebuilt {
             Some(run) => {
                 state.place(ctx, Some(slot), placed.unit, Arc::new(run));

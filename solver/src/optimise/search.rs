@@ -6,6 +6,8 @@
 //! record. No exponentials, so every machine decides alike.
 
 use super::insert::{Manner, Random, Tools};
+use super::master::Pool;
+use super::resize;
 use super::ruin::{self, Neighbours};
 use super::state::State;
 use crate::ids::FixtureId;
@@ -44,6 +46,8 @@ impl Trial {
 pub(crate) struct Chain {
     pub current: Trial,
     pub best: Trial,
+    /// Runs of the plans that were records.
+    pub pool: Pool,
     pub tools: Tools,
 }
 
@@ -57,6 +61,9 @@ pub(crate) struct Stretch {
     pub cool: f64,
 }
 
+/// Share of the steps that change a transformer instead of circuits, %.
+const UNIT_CHANGES_PERCENT: u32 = 4;
+
 /// Largest ruin, in fixtures.
 fn largest_ruin(ctx: &Context<'_>) -> usize {
     (ctx.fixtures.len() / 4).clamp(3, 12)
@@ -68,6 +75,7 @@ impl Chain {
         Self {
             current: start.clone(),
             best: start,
+            pool: Pool::default(),
             tools: Tools::new(ctx, random),
         }
     }
@@ -82,10 +90,7 @@ impl Chain {
             order.sort_by(|x, y| far_m[x.index()].total_cmp(&far_m[y.index()]));
         }
         recreate(ctx, &mut trial, &mut self.tools, order);
-        if trial.state.settle_units(ctx)
-            && recouple(ctx, &mut trial.state, &mut self.tools)
-            && trial.state.settle_units(ctx)
-        {
+        if trial.state.settle_units(ctx) && settle(ctx, &mut trial.state, &mut self.tools) {
             self.current = trial;
             if self.current.beats(&self.best) {
                 self.best = self.current.clone();
@@ -113,32 +118,35 @@ impl Chain {
 
     fn step(&mut self, ctx: &Context<'_>, near: &Neighbours, allowed: f64) {
         let mut trial = self.current.clone();
-        let mut gone = ruin::choose(
-            ctx,
-            &trial.state,
-            near,
-            largest_ruin(ctx),
-            &mut self.tools.random,
-        );
-        ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
-        gone.append(&mut trial.unserved);
-        gone.shuffle(&mut self.tools.random);
-        recreate(ctx, &mut trial, &mut self.tools, gone);
+        if self.tools.random.random_range(0..100_u32) < UNIT_CHANGES_PERCENT {
+            if !resize::change_unit(ctx, &mut trial.state, &mut self.tools) {
+                return;
+            }
+        } else {
+            let most = largest_ruin(ctx);
+            let mut gone = ruin::choose(ctx, &trial.state, near, most, &mut self.tools.random);
+            ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
+            gone.append(&mut trial.unserved);
+            gone.shuffle(&mut self.tools.random);
+            recreate(ctx, &mut trial, &mut self.tools, gone);
+        }
         if !trial.state.settle_units(ctx) {
             return;
         }
-        let limit = self.best.state.cost() * (1.0 + allowed);
-        let better_served = trial.unserved.len() < self.current.unserved.len();
-        let worth = trial.unserved.len() <= self.current.unserved.len()
-            && (better_served
-                || trial.state.cost() < limit
-                || trial.state.cost() < self.current.state.cost());
-        if worth
-            && recouple(ctx, &mut trial.state, &mut self.tools)
-            && trial.state.settle_units(ctx)
+        let limit = (self.best.state.cost() * (1.0 + allowed)).max(self.current.state.cost());
+        let more = trial.unserved.len() < self.current.unserved.len();
+        // Rough gauges are a little too thick: what is just above the limit may come down.
+        const ROUGH: f64 = 1.03;
+        if trial.unserved.len() > self.current.unserved.len()
+            || (!more && trial.state.cost() > limit * ROUGH)
+            || !settle(ctx, &mut trial.state, &mut self.tools)
         {
+            return;
+        }
+        if more || trial.state.cost() < limit {
             if trial.beats(&self.best) {
                 self.best = trial.clone();
+                self.pool.add(&trial.state);
             }
             self.current = trial;
         }
@@ -171,6 +179,30 @@ pub(crate) fn recreate(
             trial.unserved.push(fixture);
         }
     }
+}
+
+/// Evaluates exactly what so far was only ranked; false when a run does not hold.
+pub(crate) fn firm_up(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> bool {
+    for slot in 0..state.runs.len() {
+        let Some(placed) = state.runs[slot]
+            .clone()
+            .filter(|placed| !placed.run.figures.exact)
+        else {
+            continue;
+        };
+        let run = state
+            .supply(ctx, placed.unit, placed.run.secondary, Some(slot))
+            .and_then(|supply| tools.evaluator.evaluate(ctx, &placed.run.shape, &supply));
+        let Some(run) = run else { return false };
+        state.place(ctx, Some(slot), placed.unit, Arc::new(run));
+    }
+    true
+}
+
+/// Everything a trial must pass before it is a plan: exact runs, transformers
+/// in agreement with their load, sites that carry what stands there.
+fn settle(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> bool {
+    firm_up(ctx, state, tools) && recouple(ctx, state, tools) && state.settle_units(ctx)
 }
 
 /// Shortest distance of each fixture to a transformer site, m.

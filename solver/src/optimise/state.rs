@@ -166,11 +166,6 @@ impl State {
         self.run_cost + self.trench_cost + self.unit_cost
     }
 
-    /// Number of cables in a segment.
-    pub fn cables(&self, segment: SegmentId) -> i32 {
-        self.uses[segment.index()].cables
-    }
-
     /// What one more cable in a segment costs at the margin, opening included.
     pub fn next_cable_cost(&self, ctx: &Context<'_>, segment: SegmentId) -> f64 {
         let before = self.uses[segment.index()];

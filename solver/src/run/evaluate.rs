@@ -43,6 +43,8 @@ pub struct Figures {
     pub margin_v: f64,
     /// VA of the rest of the transformer for which these figures were worked out.
     pub other_va: f64,
+    /// Whether they were worked out exactly, or for ranking only.
+    pub exact: bool,
 }
 
 /// A circuit with its gauges, hardware and tap chosen.
@@ -75,7 +77,7 @@ pub struct Evaluator {
     cables: Vec<CableFacts>,
     outgoing: Vec<SquareMillimetres>,
     ceiling: f64,
-    thin: bool,
+    exact: bool,
     /// Exact evaluations so far: the measure of work.
     pub evaluations: u64,
 }
@@ -96,19 +98,19 @@ impl Evaluator {
     }
 
     /// As [`Evaluator::evaluate`], but also `None` when even the thinnest gauges
-    /// cost `ceiling` or more; with `thin` false gauges are chosen more quickly
-    /// and a little too thick.
+    /// cost `ceiling` or more; with `exact` false the run is good for ranking
+    /// only: two passes stand for a solution, and gauges are a little too thick.
     pub fn evaluate_below(
         &mut self,
         ctx: &Context<'_>,
         shape: &Shape,
         supply: &Supply,
         ceiling: f64,
-        thin: bool,
+        exact: bool,
     ) -> Option<Run> {
         self.evaluations += 1;
         self.ceiling = ceiling;
-        self.thin = thin;
+        self.exact = exact;
         let model = ctx.job.transformer(supply.model);
         let secondary = &model.secondaries[supply.secondary];
         if !lawful_layout(ctx, shape) || !self.may_fit(ctx, shape, supply, secondary) {
@@ -206,6 +208,7 @@ impl Evaluator {
     /// Figures of a run with everything kept as chosen but another load on its
     /// transformer; `None` when it no longer holds.
     pub fn refresh(&mut self, ctx: &Context<'_>, run: &Run, supply: &Supply) -> Option<Figures> {
+        self.exact = true;
         let shape = &run.shape;
         let model = ctx.job.transformer(supply.model);
         let secondary = &model.secondaries[supply.secondary];
@@ -275,7 +278,7 @@ impl Evaluator {
             sweep: &mut self.sweep,
             scratch: &mut self.scratch,
             own_va,
-            thin: self.thin,
+            exact: self.exact,
         }
     }
 
@@ -531,6 +534,7 @@ impl Evaluator {
                 va: solved.va,
                 margin_v: solved.margin_v,
                 other_va: supply.other_va,
+                exact: self.exact,
             },
         }
     }

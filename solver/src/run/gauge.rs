@@ -73,9 +73,9 @@ pub(super) struct GaugeFit<'g> {
     pub feeder: &'g mut Feeder,
     pub sweep: &'g mut Sweep,
     pub scratch: &'g mut Scratch,
-    /// Whether single pieces are made thinner again at the end; without it the
-    /// choice is quicker and never cheaper.
-    pub thin: bool,
+    /// Exact solutions, and single pieces made thinner again at the end; without
+    /// it two passes stand for a solution: quick, for ranking only.
+    pub exact: bool,
     /// VA of the circuit at its terminals, a guess before the first solution.
     pub own_va: f64,
 }
@@ -140,6 +140,9 @@ impl GaugeFit<'_> {
     /// steps. A state that is too low by far more than settling can mend is
     /// returned as it is: it is refused either way.
     pub(super) fn solve(&mut self) -> Option<Solved> {
+        if !self.exact {
+            return self.solve_roughly();
+        }
         let LowSource {
             tap_v,
             regulation,
@@ -168,14 +171,43 @@ impl GaugeFit<'_> {
         }
         self.own_va = va;
         self.remember();
-        let within_ampacity = (0..self.pieces.len())
-            .all(|piece| self.scratch.amps[piece] <= self.cable(piece).ampacity_a + KEPT);
         Some(Solved {
             margin_v,
-            within_ampacity,
+            within_ampacity: self.within_ampacity(),
             amps: self.sweep.source_amps(),
             va,
         })
+    }
+
+    /// Two passes at the load guessed, and the regulation's answer to the load found.
+    fn solve_roughly(&mut self) -> Option<Solved> {
+        const PASSES: u32 = 2;
+        let LowSource {
+            tap_v,
+            regulation,
+            rated_va,
+            other_va,
+        } = self.source;
+        let volts_per_va = tap_v * regulation / rated_va;
+        let source_v = tap_v * (1.0 + regulation) - volts_per_va * (other_va + self.own_va);
+        self.sweep
+            .approach_arithmetic(self.feeder, source_v, PASSES)
+            .ok()?;
+        let va = source_v * self.sweep.source_amps();
+        let margin_v = self.margin_v() - volts_per_va * (va - self.own_va);
+        self.own_va = va;
+        self.remember();
+        Some(Solved {
+            margin_v,
+            within_ampacity: self.within_ampacity(),
+            amps: self.sweep.source_amps(),
+            va,
+        })
+    }
+
+    fn within_ampacity(&self) -> bool {
+        (0..self.pieces.len())
+            .all(|piece| self.scratch.amps[piece] <= self.cable(piece).ampacity_a + KEPT)
     }
 
     /// Least of (volts - lowest allowed) over the fixtures in the last solution, V.
@@ -248,7 +280,7 @@ impl GaugeFit<'_> {
             }
         }
         let solved = self.thicken()?;
-        Some(if self.thin {
+        Some(if self.exact {
             self.thin_out(solved)
         } else {
             solved

@@ -8,5 +8,6 @@ mod hardware;
 mod shape;
 
 pub use context::{Context, FixtureFacts, Landing};
+pub(crate) use evaluate::permitted_va;
 pub use evaluate::{Evaluator, Figures, Run, Supply};
 pub use shape::Shape;

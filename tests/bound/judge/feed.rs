@@ -188,7 +188,9 @@ impl Trial<'_> {
     }
 
     fn judge(&mut self, placed: &[Placed], money: f64) {
-        *self.steps_left = self.steps_left.saturating_sub(SOLUTION_STEPS * placed.len() as u64);
+        *self.steps_left = self
+            .steps_left
+            .saturating_sub(SOLUTION_STEPS * placed.len() as u64);
         let mut loads = Vec::with_capacity(placed.len());
         for one in placed {
             match self.transformer(one) {
