@@ -5,6 +5,7 @@ mod direct_cost;
 mod electrical_rules;
 mod hardware_rules;
 mod plan_file;
+mod reach;
 mod site_rules;
 mod wiring_rules;
 

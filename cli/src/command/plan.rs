@@ -20,6 +20,7 @@ use duskwright_solver::ids::FixtureId;
 use duskwright_solver::job::Layout;
 use duskwright_solver::optimise::{Effort, Settings};
 use duskwright_solver::plan::json::{self, PlanHeader};
+use duskwright_solver::reach;
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
 use duskwright_solver::solve::{self, Outcome, Solution};
 
@@ -54,6 +55,10 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
         reading,
         search,
     };
+    let out_of_reach = reach::out_of_reach(&run.reading.job);
+    if !out_of_reach.is_empty() {
+        return run.say_none(&Unserved::proven(&run.reading.job, &out_of_reach));
+    }
     let watch = Watch::start(run.settings.time_limit, &run.reading.job.currency);
     let outcome = solve::plan(&run.reading.job, &run.search, &watch);
     let ended = watch.finish();
@@ -108,9 +113,16 @@ impl Run<'_> {
 
     /// No plan: says which fixtures were left over.
     fn say_unserved(&self, unserved: &[FixtureId], ended: Ended) -> Result<Exit, Failure> {
-        let told = Unserved::of(&self.reading.job, unserved, ended.stopped);
+        self.say_none(&Unserved::left_over(
+            &self.reading.job,
+            unserved,
+            ended.stopped,
+        ))
+    }
+
+    fn say_none(&self, told: &Unserved) -> Result<Exit, Failure> {
         if self.arguments.json {
-            print_json(&told)?;
+            print_json(told)?;
         } else {
             print(&told.text())?;
         }
