@@ -30,13 +30,13 @@ ci:
 	bash .ci/run
 
 bench-samples: setup
-	$(BENCH) samples
+	$(BENCH) bench-samples
 bench-electrical: setup
 	$(BENCH) bench-electrical
 bench-optimiser: setup
-	$(BENCH) optimiser
+	$(BENCH) bench-optimiser
 bench-cutting: setup
-	$(BENCH) cutting
+	$(BENCH) bench-cutting
 peer-check: setup
 	bash tests/peer/run.sh
 peer-layout: setup

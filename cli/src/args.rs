@@ -38,10 +38,10 @@ pub(crate) struct JobArguments {
     /// Folder of the job (the one with job.toml)
     #[arg(value_name = "JOB")]
     pub(crate) job: PathBuf,
-    /// Follow symbolic links and absolute catalogue paths out of the job folder
+    /// Follow symbolic links that lead out of the job and its catalogue
     ///
-    /// Without it a job may read its own folder and the catalogue folder that
-    /// job.toml names by a relative path, and nothing else.
+    /// Without it a job reads its own folder and the catalogue folder that
+    /// job.toml names, and nothing else.
     #[arg(long)]
     pub(crate) allow_outside: bool,
 }

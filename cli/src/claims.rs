@@ -156,6 +156,9 @@ pub(crate) fn misstated(job: &Job, stated: &PlanResults, found: &Figures) -> Vec
             Some(own.permitted.value()),
         );
     }
+    if stated.cost.is_empty() {
+        return wrong.0;
+    }
     for kind in KINDS {
         let parts = stated
             .cost

@@ -48,22 +48,21 @@ impl Folder {
         })
     }
 
-    /// The catalogue folder that a job names, relative to the job folder, forward slashes.
+    /// The catalogue folder that a job names by a relative path with forward
+    /// slashes (the reader refuses any other); `None` when it is not there.
     ///
     /// # Errors
-    /// [`Failure::Refused`] for an absolute path, or one that a symbolic link
-    /// leads elsewhere, unless that was allowed; [`Failure::File`] when it is not there.
-    pub(crate) fn catalogue(&self, relative: &str) -> Result<Self, Failure> {
+    /// [`Failure::Refused`] when a symbolic link leads elsewhere, unless that was
+    /// allowed; [`Failure::File`] when it cannot be looked at.
+    pub(crate) fn catalogue(&self, relative: &str) -> Result<Option<Self>, Failure> {
         let path = Path::new(relative);
-        if !self.allow_outside && !path.components().all(is_plain) {
-            return Err(Failure::Refused(format!(
-                "job.toml: [catalogue] folder = \"{relative}\" is not relative to the job folder; \
-                 write a relative path, or allow this one with --allow-outside"
-            )));
-        }
         let shown = self.shown.join(path);
         let wanted = normal(&self.root.join(path));
-        let root = fs::canonicalize(&wanted).map_err(Failure::file("read", &shown))?;
+        let root = match fs::canonicalize(&wanted) {
+            Ok(root) => root,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
+            Err(error) => return Err(Failure::file("read", &shown)(error)),
+        };
         if !self.allow_outside && root != wanted {
             return Err(Failure::Refused(format!(
                 "{}: a symbolic link leads to {}; name that folder in job.toml, \
@@ -72,11 +71,11 @@ impl Folder {
                 root.display()
             )));
         }
-        Ok(Self {
+        Ok(Some(Self {
             shown,
             root,
             allow_outside: self.allow_outside,
-        })
+        }))
     }
 
     /// Bytes of a file of the folder; `None` when there is none of this name.
@@ -128,13 +127,6 @@ pub(crate) fn read_plain(path: &Path, shown: &Path) -> Result<Vec<u8>, Failure> 
     Ok(bytes)
 }
 
-const fn is_plain(component: Component<'_>) -> bool {
-    matches!(
-        component,
-        Component::Normal(_) | Component::ParentDir | Component::CurDir
-    )
-}
-
 /// The path with `.` and `..` taken out by name alone. Right for a path whose
 /// beginning is canonical; a link further on shows as a difference.
 fn normal(path: &Path) -> PathBuf {
@@ -161,23 +153,17 @@ mod tests {
     }
 
     #[test]
-    fn the_catalogue_may_stand_beside_the_job_but_not_at_an_absolute_path() {
+    fn the_catalogue_may_stand_beside_the_job() {
         let home = tempfile::tempdir().expect("a temporary folder");
         write(&home.path().join("job/job.toml"), "");
         write(&home.path().join("catalogue/cables.csv"), "tag");
         let job = Folder::open(&home.path().join("job"), false).expect("there");
-        let catalogue = job.catalogue("../catalogue").expect("beside it");
-        assert_eq!(
-            catalogue.bytes("cables.csv").expect("read"),
-            Some(b"tag".to_vec())
-        );
-        assert_eq!(catalogue.bytes("hubs.csv").expect("absent"), None);
-        let absolute = home.path().join("catalogue");
-        let message = job
-            .catalogue(&absolute.to_string_lossy())
-            .expect_err("absolute")
-            .to_string();
-        assert!(message.contains("--allow-outside"), "{message}");
+        let catalogue = job.catalogue("../catalogue").expect("readable");
+        let catalogue = catalogue.expect("there");
+        let bytes = catalogue.bytes("cables.csv").expect("readable");
+        assert_eq!(bytes, Some(b"tag".to_vec()));
+        assert_eq!(catalogue.bytes("hubs.csv").expect("readable"), None);
+        assert!(job.catalogue("../prices").expect("readable").is_none());
     }
 
     #[test]
@@ -211,7 +197,8 @@ mod tests {
             job.bytes("fixtures.csv").expect("allowed"),
             Some(b"mine".to_vec())
         );
-        job.catalogue("../catalogue").expect("allowed");
+        let catalogue = job.catalogue("../catalogue").expect("allowed");
+        assert!(catalogue.is_some());
     }
 
     #[cfg(unix)]

@@ -13,6 +13,8 @@ mod reading;
 mod settings;
 mod staging;
 mod summary;
+mod supply;
+mod unserved;
 mod watch;
 
 use args::{Arguments, Command};

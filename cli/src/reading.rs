@@ -54,7 +54,7 @@ fn open_all(folder: &Folder) -> Result<JobText, Failure> {
     };
     let wanted = job::files_wanted(&settings);
     text.insert(SETTINGS_FILE, settings);
-    let mut catalogues: BTreeMap<&str, Folder> = BTreeMap::new();
+    let mut catalogues: BTreeMap<&str, Option<Folder>> = BTreeMap::new();
     for file in &wanted {
         let bytes = match file.name.rsplit_once('/') {
             None => folder.bytes(&file.name)?,
@@ -62,7 +62,10 @@ fn open_all(folder: &Folder) -> Result<JobText, Failure> {
                 if !catalogues.contains_key(place) {
                     catalogues.insert(place, folder.catalogue(place)?);
                 }
-                catalogues[place].bytes(name)?
+                match &catalogues[place] {
+                    Some(catalogue) => catalogue.bytes(name)?,
+                    None => None,
+                }
             }
         };
         if let Some(bytes) = bytes {

@@ -133,10 +133,10 @@ impl PlanSettings {
         .into_iter()
         .filter_map(|(layout, open)| open.then_some(layout))
         .collect();
-        let wanted = self
-            .layout
-            .or(open.first().copied())
-            .unwrap_or(Layout::Mixed);
+        let Some(wanted) = self.layout else {
+            // Where mixed is not allowed the search takes the cheaper of the others.
+            return Ok(Layout::Mixed);
+        };
         if open.contains(&wanted) {
             return Ok(wanted);
         }

@@ -49,11 +49,6 @@ impl Target {
         Ok(target)
     }
 
-    /// The folder that will hold the results.
-    pub(crate) fn folder(&self) -> &Path {
-        &self.folder
-    }
-
     /// Refuses a folder that holds anything but earlier results.
     fn look(&self) -> Result<(), Failure> {
         let entries = match fs::read_dir(&self.folder) {

@@ -12,6 +12,7 @@ pub mod ids;
 pub mod job;
 pub mod optimise;
 pub mod plan;
+pub mod reach;
 pub mod run;
 pub mod schedule;
 pub mod site;

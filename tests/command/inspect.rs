@@ -29,10 +29,23 @@ fn every_mistake_is_reported_with_file_and_line() {
 }
 
 #[test]
-fn a_catalogue_at_an_absolute_path_is_read_only_when_allowed() {
+fn a_catalogue_at_an_absolute_path_is_refused() {
     let desk = Desk::with_courtyard();
     let absolute = desk.path("catalogue-metric").display().to_string();
     desk.edit("courtyard/job.toml", "../catalogue-metric", &absolute);
+    let said = desk.run(&["inspect", "courtyard"]);
+    said.ended_with(2);
+    let words = "the catalogue folder is not a relative path";
+    assert!(said.err.contains(words), "{}", said.err);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_table_that_is_a_link_out_of_the_folder_is_read_only_when_allowed() {
+    let desk = Desk::with_courtyard();
+    let (table, elsewhere) = (desk.path("courtyard/sites.csv"), desk.path("sites.csv"));
+    std::fs::rename(&table, &elsewhere).expect("moved");
+    std::os::unix::fs::symlink(&elsewhere, &table).expect("linked");
     let said = desk.run(&["inspect", "courtyard"]);
     said.ended_with(2);
     assert!(said.err.contains("--allow-outside"), "{}", said.err);

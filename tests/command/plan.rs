@@ -125,8 +125,13 @@ fn a_job_that_cannot_be_served_names_the_fixture_and_what_would_help() {
     );
     let said = desk.run(&PLAN_COURTYARD);
     said.ended_with(3);
-    for tag in ["Trough", "Arch"] {
-        assert!(said.out.contains(tag), "no `{tag}` in\n{}", said.out);
+    for words in [
+        "Trough",
+        "Arch",
+        "no tap that may be used",
+        "smallest change: a tap",
+    ] {
+        assert!(said.out.contains(words), "no `{words}` in\n{}", said.out);
     }
     assert!(desk.names("out").is_empty());
 }

@@ -7,6 +7,7 @@ mod electrical_figures;
 mod electrical_rules;
 mod hardware_rules;
 mod plan_file;
+mod reach;
 mod site_rules;
 mod wiring_rules;
 

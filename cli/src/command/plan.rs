@@ -12,14 +12,20 @@ use crate::reading::{self, Reading};
 use crate::settings::PlanSettings;
 use crate::staging::Target;
 use crate::summary::Summary;
+use crate::supply;
+use crate::unserved::Unserved;
 use crate::watch::{Ended, Watch};
 use duskwright_report::PaperOptions;
-use duskwright_solver::bill::CableSupply;
-use duskwright_solver::check;
+use duskwright_solver::ids::FixtureId;
+use duskwright_solver::job::Layout;
 use duskwright_solver::optimise::{Effort, Settings};
 use duskwright_solver::plan::json::{self, PlanHeader};
+use duskwright_solver::reach;
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
 use duskwright_solver::solve::{self, Outcome, Solution};
+
+/// Gap, as a share of the cost, that rounding alone can leave.
+const CLOSED_GAP: f64 = 1e-9;
 
 /// One run of `plan`.
 struct Run<'a> {
@@ -49,12 +55,17 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
         reading,
         search,
     };
+    let out_of_reach = reach::out_of_reach(&run.reading.job);
+    if !out_of_reach.is_empty() {
+        return run.say_none(&Unserved::proven(&run.reading.job, &out_of_reach));
+    }
     let watch = Watch::start(run.settings.time_limit, &run.reading.job.currency);
     let outcome = solve::plan(&run.reading.job, &run.search, &watch);
     let ended = watch.finish();
     match outcome {
         Outcome::Feasible(solution) => run.deliver(&solution, ended),
-        Outcome::NotFound { .. } => Ok(Exit::NotFound),
+        Outcome::NotFound { unserved, .. } => run.say_unserved(&unserved, ended),
+        Outcome::Unsound { verdict, .. } => run.reject(&Opinion::of(&verdict, Vec::new())),
     }
 }
 
@@ -72,27 +83,50 @@ impl Run<'_> {
     /// Checks a plan, and writes and tells it when the check holds.
     fn deliver(&self, solution: &Solution, ended: Ended) -> Result<Exit, Failure> {
         let (job, plan) = (&self.reading.job, &solution.plan);
-        let verdict = check::verify(job, plan);
-        let supply = CableSupply::ByLength;
-        let standing = standing(solution, ended);
-        let findings = match Findings::of(job, plan, supply, None, standing) {
-            Ok(findings) if verdict.is_lawful() => findings,
-            Ok(_) => return self.reject(&Opinion::of(&verdict, Vec::new())),
+        let cuttings = supply::cuttings(job, plan)?;
+        let findings = Findings::of(job, plan, cuttings, None, standing(solution, ended));
+        let findings = match findings {
+            Ok(findings) => findings,
             Err(collapsed) => {
-                return self.reject(&Opinion::of(&verdict, vec![collapsed.to_string()]));
+                let opinion = Opinion::of(&solution.verdict, vec![collapsed.to_string()]);
+                return self.reject(&opinion);
             }
         };
         let dossier = Dossier::of(job, plan, &findings);
         let stated = claims::of(job, plan, &findings.cases, &dossier);
-        let opinion = Opinion::of(&verdict, claims::misstated(job, &stated, &verdict.figures));
+        let misstated = claims::misstated(job, &stated, &solution.verdict.figures);
+        let opinion = Opinion::of(&solution.verdict, misstated);
         if !opinion.holds() {
             return self.reject(&opinion);
         }
-        let plan_json = json::to_json(job, plan, &self.header(&dossier, ended), &stated);
+        let plan_json = json::to_json(
+            job,
+            plan,
+            &self.header(solution.layout, &dossier, ended),
+            &stated,
+        );
         self.target
             .write(&papers(plan_json, &dossier, &self.paper_options())?)?;
         self.tell(&dossier, ended)?;
         Ok(Exit::Feasible)
+    }
+
+    /// No plan: says which fixtures were left over.
+    fn say_unserved(&self, unserved: &[FixtureId], ended: Ended) -> Result<Exit, Failure> {
+        self.say_none(&Unserved::left_over(
+            &self.reading.job,
+            unserved,
+            ended.stopped,
+        ))
+    }
+
+    fn say_none(&self, told: &Unserved) -> Result<Exit, Failure> {
+        if self.arguments.json {
+            print_json(told)?;
+        } else {
+            print(&told.text())?;
+        }
+        Ok(told.exit())
     }
 
     /// A plan that fails the check is told, never written.
@@ -108,7 +142,7 @@ impl Run<'_> {
         Ok(Exit::CheckFailed)
     }
 
-    fn header(&self, dossier: &Dossier, ended: Ended) -> PlanHeader {
+    fn header(&self, layout: Layout, dossier: &Dossier, ended: Ended) -> PlanHeader {
         let standing = &dossier.header.standing;
         let status = match (standing.status, ended.stopped) {
             (Status::Optimal, _) => "proven",
@@ -120,7 +154,7 @@ impl Run<'_> {
             input_hash: self.reading.input_hash.clone(),
             effort: effort_word(self.search.effort).to_owned(),
             seed: self.search.seed,
-            layout: self.search.layout,
+            layout,
             status: status.to_owned(),
             lower_bound_cost: standing.bound.map(|bound| bound.value()),
         }
@@ -150,20 +184,20 @@ impl Run<'_> {
 
 /// What is known about the plan's cost.
 fn standing(solution: &Solution, ended: Ended) -> Standing {
+    let optimal = solution.gap() <= CLOSED_GAP;
+    let stopped = ended.stopped.map(|stopped| {
+        let words = stopped.words();
+        format!("The search was {words}; a longer one may find a cheaper plan.")
+    });
     Standing {
-        status: Status::Unbounded,
-        bound: None,
-        gap: None,
-        remarks: ended
-            .stopped
-            .map(|stopped| {
-                format!(
-                    "The search was {}; a longer one may find a cheaper plan.",
-                    stopped.words()
-                )
-            })
-            .into_iter()
-            .collect(),
+        status: if optimal {
+            Status::Optimal
+        } else {
+            Status::Bounded
+        },
+        bound: Some(solution.bound.value),
+        gap: Some(solution.gap()),
+        remarks: stopped.into_iter().collect(),
     }
 }
 

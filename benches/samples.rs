@@ -1,0 +1,103 @@
+//! The sample jobs, planned: cost, proven bound, gap, share of digging, time.
+//!
+//! `bench-samples [quick|standard|thorough]...`; without words: quick and standard.
+//! Costs and bounds are the same on any machine; seconds are not.
+
+use duskwright_solver::job::{self, Job, JobText};
+use duskwright_solver::optimise::{Effort, Settings, Silent};
+use duskwright_solver::solve::{self, Outcome};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::time::Instant;
+
+/// The samples, small to large.
+const SAMPLES: [&str; 3] = ["courtyard", "garden", "estate"];
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let Some(efforts) = efforts(&words) else {
+        eprintln!("accepted: quick, standard, thorough");
+        return ExitCode::from(2);
+    };
+    println!("| job | fixtures | segments | effort | cost | bound | gap | digging | seconds |");
+    println!("|---|---:|---:|---|---:|---:|---:|---:|---:|");
+    for sample in SAMPLES {
+        match read(sample) {
+            Ok(job) => efforts
+                .iter()
+                .for_each(|&(word, effort)| println!("{}", row(sample, &job, word, effort))),
+            Err(reason) => {
+                eprintln!("{sample}: {reason}");
+                return ExitCode::FAILURE;
+            }
+        }
+    }
+    ExitCode::SUCCESS
+}
+
+/// The efforts asked for, with their names; `None` for a word that is none.
+fn efforts(words: &[String]) -> Option<Vec<(&'static str, Effort)>> {
+    let known = [
+        ("quick", Effort::Quick),
+        ("standard", Effort::Standard),
+        ("thorough", Effort::Thorough),
+    ];
+    if words.is_empty() {
+        return Some(known[..2].to_vec());
+    }
+    words
+        .iter()
+        .map(|word| known.into_iter().find(|(name, _)| name == word))
+        .collect()
+}
+
+/// Reads a sample and the catalogue that it names.
+fn read(sample: &str) -> Result<Job, String> {
+    let folder = samples().join(sample);
+    let open = |name: &str| std::fs::read(folder.join(name));
+    let settings = open(job::SETTINGS_FILE).map_err(|error| error.to_string())?;
+    let mut text = JobText::new();
+    for wanted in job::files_wanted(&settings) {
+        match open(&wanted.name) {
+            Ok(bytes) => text.insert(wanted.name, bytes),
+            Err(error) if wanted.required => return Err(format!("{}: {error}", wanted.name)),
+            Err(_) => {}
+        }
+    }
+    text.insert(job::SETTINGS_FILE, settings);
+    let (job, _notices) = job::read(&text).map_err(|faults| faults.to_string())?;
+    Ok(job)
+}
+
+fn samples() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../samples")
+}
+
+fn row(sample: &str, job: &Job, word: &str, effort: Effort) -> String {
+    let settings = Settings {
+        effort,
+        layout: duskwright_solver::job::Layout::Mixed,
+        seed: 1,
+    };
+    let started = Instant::now();
+    let outcome = solve::plan(job, &settings, &Silent);
+    let seconds = started.elapsed().as_secs_f64();
+    let told = match outcome {
+        Outcome::Feasible(solution) => {
+            let cost = solution.cost.total().value();
+            format!(
+                "{cost:.2} | {:.2} | {:.1} % | {:.0} %",
+                solution.bound.value.value(),
+                100.0 * solution.gap(),
+                100.0 * solution.cost.trench.value() / cost,
+            )
+        }
+        Outcome::NotFound { unserved, .. } => format!("none, {} left over | | | ", unserved.len()),
+        Outcome::Unsound { .. } => "fails the check | | | ".to_owned(),
+    };
+    format!(
+        "| {sample} | {} | {} | {word} | {told} | {seconds:.1} |",
+        job.fixtures.len(),
+        job.segments.len()
+    )
+}
