@@ -133,6 +133,13 @@ impl Chain {
         if !trial.state.settle_units(ctx) {
             return;
         }
+        // While fixtures are unserved, cost matters little: dearer transformers may make room.
+        const UNSERVED_ALLOWED: f64 = 0.5;
+        let allowed = if self.current.unserved.is_empty() {
+            allowed
+        } else {
+            UNSERVED_ALLOWED
+        };
         let limit = (self.best.state.cost() * (1.0 + allowed)).max(self.current.state.cost());
         let more = trial.unserved.len() < self.current.unserved.len();
         // Rough gauges are a little too thick: what is just above the limit may come down.
