@@ -145,7 +145,7 @@ fn the_same_work_gives_the_same_bound_and_a_stopped_one_is_no_higher() {
 
 #[test]
 fn plans_found_for_gardens_cost_no_less_than_the_bound() {
-    for (seed, binding) in [(7, false), (8, true), (9, false), (10, true)] {
+    for (seed, binding) in [(7, false), (8, true)] {
         let job = job(12, seed, binding);
         let settings = Settings {
             effort: Effort::Quick,

@@ -80,7 +80,7 @@ fn translated(instance: &Instance) -> Job {
 }
 
 /// Steps that a test can afford.
-const WORK: BoundWork = BoundWork(3_000_000);
+const WORK: BoundWork = BoundWork(1_500_000);
 
 #[test]
 fn the_bound_meets_steiner_tree_optima_from_below() {

@@ -190,7 +190,7 @@ impl Search {
             }
             arcs.push(by);
             let edge = relaxation.graph.edges[by / 2];
-            node = if by % 2 == 0 { edge.a } else { edge.b };
+            node = if by.is_multiple_of(2) { edge.a } else { edge.b };
         }
     }
 }

@@ -246,11 +246,7 @@ fn has_standing(job: &Job, site: SiteId) -> bool {
 pub(crate) fn source_costs(job: &Job, power_va: &[f64], planted: Planted) -> SourceCosts {
     let demand = Demand::new(job, power_va, planted);
     let sites = job.sites.len();
-    let covering = Covering::new(
-        job,
-        demand.total_va,
-        sites.min(MOST_SITES_ENUMERATED).max(1),
-    );
+    let covering = Covering::new(job, demand.total_va, sites.clamp(1, MOST_SITES_ENUMERATED));
     if sites > MOST_SITES_ENUMERATED {
         let constant = covering.cost(demand.total_va - standing_everywhere(&demand), 0);
         return SourceCosts {
