@@ -108,10 +108,11 @@ pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome 
     if !verdict.is_lawful() {
         return Outcome::Unsound { plan, verdict };
     }
+    let steps = |most: u32, work: BoundWork| BoundWork::for_steps(job, most).min(work);
     let work = match settings.effort {
-        Effort::Quick => BoundWork::QUICK,
-        Effort::Standard => BoundWork::STANDARD,
-        Effort::Thorough => BoundWork::THOROUGH,
+        Effort::Quick => steps(300, BoundWork::STANDARD),
+        Effort::Standard => steps(1000, BoundWork::THOROUGH),
+        Effort::Thorough => steps(4000, BoundWork(4 * BoundWork::THOROUGH.0)),
     };
     let last = bound::lower_bound(job, layout, Some(cost.total()), work, &Quiet(observer));
     let bound = if last.value.value() > first.value.value() {

@@ -24,15 +24,23 @@ pub(crate) struct Found {
 
 /// Rounds and iterations per chain and round.
 fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
-    let size = fixtures.max(4) as u32;
+    let size = fixtures as u32;
     match effort {
-        Effort::Quick => (2, 40 + 10 * size),
-        Effort::Standard => (8, 60 + 30 * size),
-        Effort::Thorough => (20, 100 + 80 * size),
+        Effort::Quick => (3, 120 + 2 * size),
+        Effort::Standard => (14, 200 + 3 * size),
+        Effort::Thorough => (40, 400 + 8 * size),
     }
 }
 
+/// Allowed distance above the record, as a share of the cost, at the start and
+/// at the end of every stretch.
+const WARM: f64 = 0.02;
+const COOL: f64 = 0.0005;
+
 /// Searches for the cheapest plan.
+///
+/// The first rounds are the chains' own. Then the first chain goes on from the
+/// best plan, and the others from an upheaval of it.
 pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Observer) -> Found {
     let near = Neighbours::new(ctx);
     let stop = || observer.should_stop();
@@ -44,40 +52,38 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
         .enumerate()
         .for_each(|(index, chain)| chain.construct(ctx, index % 2 == 0));
     let (rounds, iterations) = work(settings.effort, ctx.fixtures.len());
+    let stretch = Stretch {
+        iterations,
+        warm: WARM,
+        cool: COOL,
+    };
+    let own_rounds = rounds.div_ceil(5);
+    let mut best = best_of(&chains).clone();
     for round in 0..rounds {
-        let share = |done: u32| f64::from(done) / f64::from(rounds);
-        let warm = |share: f64| 0.03 * (1.0 - share) * (1.0 - share);
-        let stretch = Stretch {
-            iterations,
-            warm: warm(share(round)),
-            cool: warm(share(round + 1)),
-        };
         chains
             .par_iter_mut()
-            .for_each(|chain| chain.run(ctx, &near, stretch, &stop));
-        combine(ctx, &mut chains);
-        let best = best_of(&chains).clone();
-        // The weakest half goes on from the best; the others keep their own way.
-        if round % 2 == 1 {
-            let mut order: Vec<usize> = (0..chains.len()).collect();
-            order.sort_by(|&x, &y| {
-                let key = |chain: &Chain| (chain.best.unserved.len(), chain.best.state.cost());
-                let ((x_left, x_cost), (y_left, y_cost)) = (key(&chains[x]), key(&chains[y]));
-                x_left
-                    .cmp(&y_left)
-                    .then(x_cost.total_cmp(&y_cost))
-                    .then(x.cmp(&y))
+            .enumerate()
+            .for_each(|(index, chain)| {
+                if round >= own_rounds {
+                    if index == 0 {
+                        chain.resume(&best);
+                    } else {
+                        chain.upheave(ctx, &best);
+                    }
+                }
+                chain.run(ctx, &near, stretch, &stop);
             });
-            for &weak in &order[order.len() / 2..] {
-                chains[weak].current = best.clone();
-                chains[weak].best = best.clone();
+        take_if_better(&mut best, best_of(&chains));
+        if round + 1 >= own_rounds && (rounds - round) % 3 == 1 {
+            if let Some(found) = combine(ctx, &mut chains, &best) {
+                take_if_better(&mut best, &found);
             }
         }
         let served_all = best.unserved.is_empty();
         observer.progress(Progress {
             incumbent: served_all.then(|| Cost::new(best.state.cost())),
             bound: None,
-            done: share(round + 1),
+            done: f64::from(round + 1) / f64::from(rounds),
         });
         if observer.should_stop() {
             return Found {
@@ -87,42 +93,31 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
         }
     }
     Found {
-        trial: best_of(&chains).clone(),
+        trial: best,
         stopped: false,
     }
 }
 
-/// Puts the runs of all chains together and hands a better plan to the weakest chain.
-fn combine(ctx: &Context<'_>, chains: &mut [Chain]) {
-    let best = best_of(chains).clone();
+fn take_if_better(best: &mut Trial, other: &Trial) {
+    if other.beats(best) {
+        *best = other.clone();
+    }
+}
+
+/// The best plan that the runs of all chains make together.
+fn combine(ctx: &Context<'_>, chains: &mut [Chain], best: &Trial) -> Option<Trial> {
     if !best.unserved.is_empty() {
-        return;
+        return None;
     }
     let mut pool = Pool::default();
+    pool.add(&best.state);
     for chain in &*chains {
         pool.add(&chain.best.state);
     }
     for chain in &*chains {
-        pool.add(&chain.current.state);
         pool.join(&chain.pool);
     }
-    let weakest = (0..chains.len())
-        .max_by(|&x, &y| {
-            chains[x]
-                .best
-                .state
-                .cost()
-                .total_cmp(&chains[y].best.state.cost())
-        })
-        .expect("there is always a chain");
-    let tools = &mut chains[weakest].tools;
-    if let Some(found) = pool
-        .combine(ctx, &best, tools)
-        .filter(|found| found.beats(&best))
-    {
-        chains[weakest].current = found.clone();
-        chains[weakest].best = found;
-    }
+    pool.combine(ctx, best, &mut chains[0].tools)
 }
 
 /// The best trial; the first chain wins ties.

@@ -49,6 +49,14 @@ enum Feed {
     New(SiteId, TransformerModelId),
 }
 
+/// A home run that could be: what feeds it, and from where.
+#[derive(Clone, Copy, Debug)]
+struct HomeRun {
+    feed: Feed,
+    secondary: usize,
+    node: NodeId,
+}
+
 /// A place for a fixture.
 #[derive(Clone, Copy, Debug)]
 enum Place {
@@ -57,11 +65,7 @@ enum Place {
     /// Between the two ends of the piece that feeds a joint.
     Between { run: usize, joint: usize },
     /// On a home run of its own.
-    Alone {
-        feed: Feed,
-        secondary: usize,
-        node: NodeId,
-    },
+    Alone(HomeRun),
 }
 
 /// How greedily to insert.
@@ -313,11 +317,11 @@ impl Tools {
                 if state.zone_fits(ctx, unit, secondary, zone, None) {
                     self.places.push((
                         distance,
-                        Place::Alone {
+                        Place::Alone(HomeRun {
                             feed: Feed::Standing(unit),
                             secondary,
                             node,
-                        },
+                        }),
                     ));
                 }
             }
@@ -336,11 +340,11 @@ impl Tools {
                 for secondary in 0..ctx.job.transformer(model).secondaries.len() {
                     self.places.push((
                         distance + cost,
-                        Place::Alone {
+                        Place::Alone(HomeRun {
                             feed: Feed::New(id, model),
                             secondary,
                             node,
-                        },
+                        }),
                     ));
                 }
             }
@@ -401,11 +405,7 @@ impl Tools {
                 let shape = self.between(ctx, &placed.run.shape, joint, fixture)?;
                 self.offer(ctx, state, run, &shape, ceiling)
             }
-            Place::Alone {
-                feed,
-                secondary,
-                node,
-            } => self.alone(ctx, state, fixture, feed, secondary, node, manner, ceiling),
+            Place::Alone(home) => self.alone(ctx, state, fixture, home, manner, ceiling),
         }
     }
 
@@ -533,12 +533,15 @@ impl Tools {
         ctx: &Context<'_>,
         state: &State,
         fixture: FixtureId,
-        feed: Feed,
-        secondary: usize,
-        node: NodeId,
+        home: HomeRun,
         manner: Manner,
         ceiling: f64,
     ) -> Option<Offer> {
+        let HomeRun {
+            feed,
+            secondary,
+            node,
+        } = home;
         let landing = self.landing_of(ctx, fixture, node)?;
         let mut route = Vec::new();
         self.routes.route_back(node, &mut route);

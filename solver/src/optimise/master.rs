@@ -52,11 +52,11 @@ pub(crate) struct Pool {
 }
 
 /// Most columns and links the programme is built with; beyond, it would cost more than it brings.
-const MOST_COLUMNS: usize = 500;
+const MOST_COLUMNS: usize = 250;
 const MOST_LINKS: usize = 12_000;
 
 /// Nodes after which the branch and bound ends with what it has.
-const MOST_NODES: i32 = 60;
+const MOST_NODES: i32 = 20;
 
 impl Pool {
     /// Adds every run of a plan.
@@ -79,12 +79,19 @@ impl Pool {
                 self.add_column(key, &placed.run);
             }
         }
+        // The oldest records give way.
+        let excess = self.columns.len().saturating_sub(MOST_COLUMNS);
+        self.columns.drain(..excess);
     }
 
     /// Adds the runs of another pool.
     pub fn join(&mut self, other: &Self) {
         self.models.extend(&other.models);
-        for column in &other.columns {
+        // The latest records come first: they are the best.
+        for column in other.columns.iter().rev() {
+            if self.columns.len() >= MOST_COLUMNS {
+                return;
+            }
             self.add_column(column.unit, &column.run);
         }
     }
@@ -97,7 +104,7 @@ impl Pool {
                         && column.run.tap == run.tap
                         && column.run.shape == run.shape))
         };
-        if self.columns.len() < MOST_COLUMNS && !self.columns.iter().any(known) {
+        if !self.columns.iter().any(known) {
             self.columns.push(Column {
                 unit,
                 run: Arc::clone(run),

@@ -201,6 +201,24 @@ fn whole_unit(ctx: &Context<'_>, state: &State, seed: FixtureId) -> Vec<FixtureI
     }
 }
 
+/// Everything on one transformer, or on all at one site: chosen at random.
+pub(crate) fn choose_upheaval(state: &State, random: &mut Random) -> Vec<FixtureId> {
+    let used: Vec<usize> = (0..state.units.len())
+        .filter(|&unit| state.runs_on(unit).next().is_some())
+        .collect();
+    let Some(&unit) = used.get(random.random_range(0..used.len().max(1))) else {
+        return Vec::new();
+    };
+    let whole_site = random.random_range(0..3_u32) == 0;
+    let site = state.units[unit].map(|unit| unit.site);
+    let hit = |other: usize| {
+        other == unit || (whole_site && state.units[other].map(|unit| unit.site) == site)
+    };
+    let runs = state.placed().filter(|(_, placed)| hit(placed.unit));
+    runs.flat_map(|(_, placed)| placed.run.shape.leads.iter().map(|lead| lead.fixture))
+        .collect()
+}
+
 /// Takes fixtures out of the state. Runs that lose some are rebuilt; false when
 /// a rebuilt run no longer holds (a shorter run may stand too high in voltage).
 pub(crate) fn take_out(

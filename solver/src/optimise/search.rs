@@ -98,6 +98,39 @@ impl Chain {
         }
     }
 
+    /// Goes on from a plan.
+    pub fn resume(&mut self, from: &Trial) {
+        self.current = from.clone();
+        self.best = from.clone();
+    }
+
+    /// Starts anew from `best` with an upheaval among its transformers: one gives
+    /// way to another model, or what hangs on one or on a site is put back where
+    /// it fits, mostly without opening another.
+    ///
+    /// The stretch that follows has its own record, so that the new arrangement
+    /// is judged only after it has been worked out.
+    pub fn upheave(&mut self, ctx: &Context<'_>, best: &Trial) {
+        let mut trial = best.clone();
+        let worked = if self.tools.random.random_range(0..3_u32) == 0 {
+            resize::change_unit(ctx, &mut trial.state, &mut self.tools)
+        } else {
+            let mut gone = ruin::choose_upheaval(&trial.state, &mut self.tools.random);
+            ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
+            gone.append(&mut trial.unserved);
+            gone.shuffle(&mut self.tools.random);
+            let share = [1.0, 1.0, 0.2][self.tools.random.random_range(0..3_usize)];
+            recreate_sharing(ctx, &mut trial, &mut self.tools, gone, share);
+            true
+        };
+        let holds = worked
+            && trial.unserved.len() <= best.unserved.len() + ctx.fixtures.len() / 20
+            && trial.state.settle_units(ctx)
+            && settle(ctx, &mut trial.state, &mut self.tools);
+        self.current = if holds { trial } else { best.clone() };
+        self.best = self.current.clone();
+    }
+
     /// Runs a stretch; `stop` is asked now and then.
     pub fn run(
         &mut self,
@@ -165,13 +198,24 @@ pub(crate) fn recreate(
     ctx: &Context<'_>,
     trial: &mut Trial,
     tools: &mut Tools,
+    order: Vec<FixtureId>,
+) {
+    let share = [1.0, 0.3, 0.1, 0.03][tools.random.random_range(0..4_usize)];
+    recreate_sharing(ctx, trial, tools, order, share);
+}
+
+/// The same with a given share of a transformer's cost counted when it is opened.
+fn recreate_sharing(
+    ctx: &Context<'_>,
+    trial: &mut Trial,
+    tools: &mut Tools,
     mut order: Vec<FixtureId>,
+    opening_share: f64,
 ) {
     match tools.random.random_range(0..4_u32) {
         0 => order.sort_by(|x, y| {
-            ctx.fixtures[y.index()]
-                .apparent_va
-                .total_cmp(&ctx.fixtures[x.index()].apparent_va)
+            let va = |fixture: &FixtureId| ctx.fixtures[fixture.index()].apparent_va;
+            va(y).total_cmp(&va(x))
         }),
         1 => order.sort_by_key(|fixture| ctx.fixtures[fixture.index()].node),
         _ => {}
@@ -179,7 +223,7 @@ pub(crate) fn recreate(
     let manner = Manner {
         exact_places: 3 + tools.random.random_range(0..4_usize),
         blink: 0.02,
-        opening_share: [1.0, 0.3, 0.1, 0.03][tools.random.random_range(0..4_usize)],
+        opening_share,
     };
     for fixture in order {
         if !tools.insert(ctx, &mut trial.state, fixture, manner) {

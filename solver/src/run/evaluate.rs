@@ -113,7 +113,10 @@ impl Evaluator {
         self.exact = exact;
         let model = ctx.job.transformer(supply.model);
         let secondary = &model.secondaries[supply.secondary];
-        if !lawful_layout(ctx, shape) || !self.may_fit(ctx, shape, supply, secondary) {
+        if !lawful_layout(ctx, shape)
+            || !shape.has_one_joint_per_node()
+            || !self.may_fit(ctx, shape, supply, secondary)
+        {
             return None;
         }
         let mut taps: Vec<usize> = (0..secondary.taps.len())

@@ -57,6 +57,16 @@ impl Shape {
         self.joints.iter().position(|joint| joint.node == node)
     }
 
+    /// Whether no node holds two joints of the circuit.
+    #[must_use]
+    pub fn has_one_joint_per_node(&self) -> bool {
+        let earlier = |position: usize| &self.joints[..position];
+        (0..self.joints.len()).all(|position| {
+            let node = self.joints[position].node;
+            earlier(position).iter().all(|joint| joint.node != node)
+        })
+    }
+
     /// Lands a fixture's lead in a joint.
     pub fn land(&mut self, fixture: FixtureId, joint: usize, route: Vec<SegmentId>) {
         self.leads.push(LeadRun {
