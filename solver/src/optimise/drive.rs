@@ -22,13 +22,23 @@ pub(crate) struct Found {
     pub stopped: bool,
 }
 
-/// Rounds and iterations per chain and round.
+/// Rounds, and iterations per chain and round.
+///
+/// An iteration costs more the larger the job: its circuits are longer. The
+/// table keeps the whole near the times that an estimator waits for.
 fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
-    let size = fixtures as u32;
+    let (rounds, iterations) = match fixtures {
+        0..=15 => (14, 300),
+        16..=35 => (14, 145),
+        36..=50 => (8, 196),
+        51..=80 => (8, 145),
+        81..=160 => (5, 130),
+        _ => (5, 50),
+    };
     match effort {
-        Effort::Quick => (3, 120 + 2 * size),
-        Effort::Standard => (14, 200 + 3 * size),
-        Effort::Thorough => (40, 400 + 8 * size),
+        Effort::Quick => (3, (iterations / 2).max(25)),
+        Effort::Standard => (rounds, iterations),
+        Effort::Thorough => (3 * rounds, 3 * iterations),
     }
 }
 
