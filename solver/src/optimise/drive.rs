@@ -84,10 +84,11 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
                 chain.run(ctx, &near, stretch, &stop);
             });
         take_if_better(&mut best, best_of(&chains));
-        if round + 1 >= own_rounds && (rounds - round) % 3 == 1 {
-            if let Some(found) = combine(ctx, &mut chains, &best) {
-                take_if_better(&mut best, &found);
-            }
+        if round + 1 >= own_rounds
+            && (rounds - round) % 3 == 1
+            && let Some(found) = combine(ctx, &mut chains, &best)
+        {
+            take_if_better(&mut best, &found);
         }
         let served_all = best.unserved.is_empty();
         observer.progress(Progress {
