@@ -2,8 +2,8 @@
 //! writing a job that must make no difference.
 
 mod any_bytes;
-mod documented;
 mod cutting;
+mod documented;
 mod page;
 mod spreadsheets;
 mod together;
