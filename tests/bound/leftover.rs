@@ -152,7 +152,8 @@ fn a_far_fixture_is_strained_and_each_change_brings_it_to_a_third() {
     let [Strain::Voltage(share)] = far.strains[..] else {
         panic!("{far:?}");
     };
-    assert!((share - (12.0 - best) / 3.0).abs() < 1e-9, "{share}");
+    // The window is judged 2e-6 V wide of its end.
+    assert!((share - (12.0 - best) / 3.0).abs() < 1e-6, "{share}");
     // A third of 3 V at 24 / 9 A is 0.375 ohm, 37.5 m of cable.
     assert!(far.remedies.iter().any(|remedy| matches!(
         remedy,

@@ -85,7 +85,7 @@ fn a_window_that_only_the_way_puts_out_of_reach_names_the_way() {
 
 #[test]
 fn the_low_end_of_the_line_band_lowers_every_tap() {
-    let settings = format!("{JOB_TOML}\n[rules]\nline_low_percent = 95\n");
+    let settings = format!("{JOB_TOML}\n[line]\nlow_percent = 95\n");
     let served = small_job().with("job.toml", settings.clone());
     assert!(unservable(&lawful(&served)).is_empty());
     // 14.7 x 0.95 = 13.965 V of source; 13.880 V are left of it.
