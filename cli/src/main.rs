@@ -10,6 +10,7 @@ mod failure;
 mod folder;
 mod papers;
 mod reading;
+mod remedy;
 mod settings;
 mod staging;
 mod summary;

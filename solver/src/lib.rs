@@ -12,7 +12,6 @@ pub mod ids;
 pub mod job;
 pub mod optimise;
 pub mod plan;
-pub mod reach;
 pub mod run;
 pub mod schedule;
 pub mod site;

@@ -5,6 +5,7 @@ use crate::check::{self, Verdict};
 use crate::ids::{CableId, FixtureId};
 use crate::job::{Job, Layout, Layouts};
 use crate::optimise::bound::{self, Bound, BoundWork};
+use crate::optimise::leftover::Leftover;
 use crate::optimise::{self, Effort, Observer, Progress, Settings, Silent};
 use crate::plan::Plan;
 use crate::run::Context;
@@ -50,6 +51,8 @@ pub enum Outcome {
     NotFound {
         /// Fixtures left over in the best attempt, in file order.
         unserved: Vec<FixtureId>,
+        /// What likely stands in their way, and what would likely help.
+        leftover: Leftover,
         /// True when the caller stopped the search early.
         stopped: bool,
     },
@@ -90,10 +93,7 @@ pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome 
         })
         .reduce(|best, next| if next.0.beats(&best.0) { next } else { best });
     let Some((attempt, job_of_plan, layout)) = found else {
-        return Outcome::NotFound {
-            unserved: job.fixture_ids().collect(),
-            stopped: false,
-        };
+        return not_found(job, job.fixture_ids().collect(), false);
     };
     let Attempt {
         plan,
@@ -102,7 +102,7 @@ pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome 
         stopped,
     } = attempt;
     if !unserved.is_empty() {
-        return Outcome::NotFound { unserved, stopped };
+        return not_found(job, unserved, stopped);
     }
     let verdict = check::verify(&restricted(job_of_plan, layout), &plan);
     if !verdict.is_lawful() {
@@ -128,6 +128,14 @@ pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome 
         verdict,
         stopped,
     }))
+}
+
+fn not_found(job: &Job, unserved: Vec<FixtureId>, stopped: bool) -> Outcome {
+    Outcome::NotFound {
+        leftover: Leftover::of(job, &unserved),
+        unserved,
+        stopped,
+    }
 }
 
 /// The best attempt at one variant of a job.

@@ -4,6 +4,7 @@ mod against_the_judge;
 mod garden;
 mod jobs;
 mod judge;
+mod leftover;
 mod out_of_reach;
 mod published;
 mod tiny;

@@ -2,6 +2,7 @@
 
 use crate::judge::{self, Verdict};
 use crate::{jobs, tiny};
+use duskwright_solver::ids::{CableId, NodeId};
 use duskwright_solver::job::Job;
 use duskwright_solver::optimise::bound::{Binds, Remedy, unservable};
 use duskwright_solver::units::{Amperes, Metres, Volts};
@@ -24,7 +25,7 @@ fn a_fixture_too_far_for_every_gauge_is_named_with_its_best_voltage() {
     assert_eq!(found.len(), 1);
     let best = found[0].best_volts.expect("an operating point").value();
     assert!((best - by_hand).abs() < 1e-9, "{best} against {by_hand}");
-    assert!(matches!(found[0].binds, Binds::Window { .. }));
+    assert!(matches!(found[0].binds, Binds::Distance { route, .. } if route.value() == 100.0));
 }
 
 #[test]
@@ -45,10 +46,14 @@ fn each_remedy_just_reaches_the_window() {
                     "{volts}"
                 );
             }
-            Remedy::AllowCable(cable) => panic!("no thicker cable is in the catalogue: {cable:?}"),
+            Remedy::WindowFrom(volts) => {
+                let by_hand = (12.0 + (144.0_f64 - 96.0).sqrt()) / 2.0;
+                assert!((volts.value() - by_hand).abs() < 1e-9, "{volts}");
+            }
+            other => panic!("not a matter of voltage: {other:?}"),
         }
     }
-    assert_eq!(found[0].remedies.len(), 3);
+    assert_eq!(found[0].remedies.len(), 4);
     let mut thick = job.clone();
     let mut cable = jobs::cable("b", 10.0, 0.0026, 2.0);
     cable.allowed.home_run = false;
@@ -57,7 +62,7 @@ fn each_remedy_just_reaches_the_window() {
     assert!(
         unservable(&thick)[0]
             .remedies
-            .contains(&Remedy::AllowCable(duskwright_solver::ids::CableId(1)))
+            .contains(&Remedy::AllowCable(CableId(1)))
     );
     thick.cables[1].allowed.home_run = true;
     assert!(unservable(&thick).is_empty());
@@ -74,6 +79,16 @@ fn no_route_no_joint_no_lug_no_amperes_are_told_apart() {
     lawn.nodes[1].joint_allowed = false;
     assert_eq!(unservable(&lawn)[0].binds, Binds::NoJointInReach);
 
+    assert_eq!(
+        unservable(&lawn)[0].remedies,
+        [
+            Remedy::JointAt(NodeId(1)),
+            Remedy::LongerLead(Metres::new(100.0))
+        ]
+    );
+    lawn.models[0].lead = Some(jobs::lead(100.0));
+    assert_ne!(unservable(&lawn)[0].binds, Binds::NoJointInReach);
+
     let mut near = far();
     near.segments[0].length = Metres::new(10.0);
     assert!(unservable(&near).is_empty());
@@ -82,6 +97,10 @@ fn no_route_no_joint_no_lug_no_amperes_are_told_apart() {
         tap.takes.largest = duskwright_solver::units::SquareMillimetres::new(1.0);
     }
     assert_eq!(unservable(&small_lugs)[0].binds, Binds::Lug);
+    assert_eq!(
+        unservable(&small_lugs)[0].remedies,
+        [Remedy::LugFor(CableId(0))]
+    );
 
     let mut weak = near.clone();
     weak.cables[0].ampacity = Amperes::new(1.5);
@@ -98,9 +117,15 @@ fn no_route_no_joint_no_lug_no_amperes_are_told_apart() {
 
     let mut tiny_transformer = near;
     tiny_transformer.transformers[0].rated = duskwright_solver::units::VoltAmperes::new(20.0);
+    tiny_transformer.rules.loading_limit = 0.8;
     assert!(matches!(
         unservable(&tiny_transformer)[0].binds,
         Binds::TransformerSize { .. }
+    ));
+    // 24 VA under a loading limit of 80 %.
+    assert!(matches!(
+        unservable(&tiny_transformer)[0].remedies[..],
+        [Remedy::LargerTransformer(rated)] if (rated.value() - 30.0).abs() < 1e-9
     ));
 }
 

@@ -129,11 +129,82 @@ fn a_job_that_cannot_be_served_names_the_fixture_and_what_would_help() {
         "Trough",
         "Arch",
         "no tap that may be used",
-        "smallest change: a tap",
+        "smallest change, any one of:",
+        "- a tap of at least 1",
+        "highest_tap_v",
+        "- a fixture whose window begins at 1",
     ] {
         assert!(said.out.contains(words), "no `{words}` in\n{}", said.out);
     }
     assert!(desk.names("out").is_empty());
+}
+
+#[test]
+fn a_proof_that_no_plan_exists_is_json_too() {
+    let desk = Desk::with_courtyard();
+    desk.edit(
+        "catalogue-metric/fixture_models.csv",
+        "spot-small,6.5,5,12,0,9,15",
+        "spot-small,6.5,5,12,0,16,18",
+    );
+    let words: Vec<&str> = PLAN_COURTYARD.iter().copied().chain(["--json"]).collect();
+    let said = desk.run(&words);
+    said.ended_with(3);
+    let json: serde_json::Value = serde_json::from_str(&said.out).expect("one JSON value");
+    let proof = &json["unserved"][0]["proof"];
+    assert_eq!(proof["binds"], "taps");
+    // 16 V and the courtyard's margin of 0.4 V.
+    assert!((number(&proof["needed_v"]) - 16.4).abs() < 1e-9);
+    let best = number(&proof["best_v"]);
+    let changes = proof["changes"].as_array().expect("changes");
+    let value = |kind: &str| {
+        let of_kind = changes.iter().find(|change| change["kind"] == kind);
+        number(&of_kind.unwrap_or_else(|| panic!("no {kind} in {changes:?}"))["value"])
+    };
+    assert!((value("window low end") - (best - 0.4)).abs() < 1e-9);
+    assert!(value("higher tap") > 15.0);
+}
+
+#[test]
+fn a_job_with_too_little_transformer_says_so_and_what_would_likely_help() {
+    let desk = Desk::with_courtyard();
+    // One place, on the barn wall, and no transformer above 40 VA.
+    desk.edit(
+        "courtyard/sites.csv",
+        "barn-wall,0,600,1,2",
+        "barn-wall,0,600,1,1",
+    );
+    desk.edit("courtyard/sites.csv", "kitchen-wall,130.00,900,1,1\n", "");
+    for (tag, rated) in [("tr-100", "100"), ("tr-200", "200"), ("tr-400", "400")] {
+        desk.edit(
+            "catalogue-metric/transformers.csv",
+            &format!("{tag},magnetic,{rated},"),
+            &format!("{tag},magnetic,40,"),
+        );
+    }
+    let said = desk.run(&PLAN_COURTYARD);
+    said.ended_with(4);
+    for words in [
+        "no plan found; left over:",
+        "optimistic",
+        "load on transformers",
+        "/ 32 VA: short",
+        "would likely help (not proven)",
+        "a transformer model rated for at least",
+        "a further outlet and wall place at site `barn-wall`",
+        "a further transformer site",
+    ] {
+        assert!(said.out.contains(words), "no `{words}` in\n{}", said.out);
+    }
+    assert!(desk.names("out").is_empty());
+    let words: Vec<&str> = PLAN_COURTYARD.iter().copied().chain(["--json"]).collect();
+    let json = desk.run(&words);
+    json.ended_with(4);
+    let json: serde_json::Value = serde_json::from_str(&json.out).expect("one JSON value");
+    assert_eq!(json["resources"][0]["state"], "short");
+    assert_eq!(json["likely_changes"][0]["kind"], "larger transformer");
+    let likely = &json["unserved"][0]["likely"];
+    assert!(number(&likely["best_v"]) > number(&likely["needed_v"]));
 }
 
 #[test]

@@ -16,11 +16,9 @@ use crate::supply;
 use crate::unserved::Unserved;
 use crate::watch::{Ended, Watch};
 use duskwright_report::PaperOptions;
-use duskwright_solver::ids::FixtureId;
 use duskwright_solver::job::Layout;
-use duskwright_solver::optimise::{Effort, Settings};
+use duskwright_solver::optimise::{Effort, Settings, bound};
 use duskwright_solver::plan::json::{self, PlanHeader};
-use duskwright_solver::reach;
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
 use duskwright_solver::solve::{self, Outcome, Solution};
 
@@ -55,16 +53,20 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
         reading,
         search,
     };
-    let out_of_reach = reach::out_of_reach(&run.reading.job);
-    if !out_of_reach.is_empty() {
-        return run.say_none(&Unserved::proven(&run.reading.job, &out_of_reach));
+    let unservable = bound::unservable(&run.reading.job);
+    if !unservable.is_empty() {
+        return run.say_none(&Unserved::proven(&run.reading.job, &unservable));
     }
     let watch = Watch::start(run.settings.time_limit, &run.reading.job.currency);
     let outcome = solve::plan(&run.reading.job, &run.search, &watch);
     let ended = watch.finish();
     match outcome {
         Outcome::Feasible(solution) => run.deliver(&solution, ended),
-        Outcome::NotFound { unserved, .. } => run.say_unserved(&unserved, ended),
+        Outcome::NotFound { leftover, .. } => run.say_none(&Unserved::left_over(
+            &run.reading.job,
+            &leftover,
+            ended.stopped,
+        )),
         Outcome::Unsound { verdict, .. } => run.reject(&Opinion::of(&verdict, Vec::new())),
     }
 }
@@ -111,15 +113,7 @@ impl Run<'_> {
         Ok(Exit::Feasible)
     }
 
-    /// No plan: says which fixtures were left over.
-    fn say_unserved(&self, unserved: &[FixtureId], ended: Ended) -> Result<Exit, Failure> {
-        self.say_none(&Unserved::left_over(
-            &self.reading.job,
-            unserved,
-            ended.stopped,
-        ))
-    }
-
+    /// No plan: says which fixtures are unserved and what to do next.
     fn say_none(&self, told: &Unserved) -> Result<Exit, Failure> {
         if self.arguments.json {
             print_json(told)?;

@@ -3,7 +3,7 @@
 
 use super::Conductor;
 use super::value::{Gauge, Material, Strand};
-use crate::units::{Celsius, OhmsPerMetre, PerCelsius, SquareMillimetres};
+use crate::units::{Celsius, OhmsPerMetre, PerCelsius, SquareMillimetres, UnitSystem};
 
 /// Solid areas of the American wire gauge, mm², AWG 24 down to 4/0.
 ///
@@ -251,6 +251,33 @@ pub(super) fn published(gauge: &Gauge, material: Material, strand: Strand) -> Op
     }
 }
 
+/// The thinnest copper size in the tables whose conductor has at most this
+/// resistance at this temperature, as the trade of the unit system says it:
+/// stranded AWG, or metric class 5. `None` when the thickest listed has more.
+#[must_use]
+pub fn least_copper_gauge(limit: OhmsPerMetre, at: Celsius, units: UnitSystem) -> Option<String> {
+    let (strand, sizes): (_, Vec<Gauge>) = match units {
+        UnitSystem::Us => {
+            let named = NEC_TABLE_8
+                .iter()
+                .filter_map(|(name, _)| AwgSize::named(name));
+            (Strand::Stranded, named.map(Gauge::Awg).collect())
+        }
+        UnitSystem::Metric => {
+            let areas = IEC_60228.iter().map(|&(area, _)| Gauge::Mm2(area));
+            (Strand::Flexible, areas.collect())
+        }
+    };
+    let enough = |gauge: &&Gauge| {
+        published(gauge, Material::Copper, strand).is_some_and(|conductor| {
+            let rise = at.value() - conductor.at.value();
+            let factor = 1.0 + conductor.coefficient.value() * rise;
+            conductor.resistance.value() * factor <= limit.value()
+        })
+    };
+    sizes.iter().find(enough).map(ToString::to_string)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -301,5 +328,24 @@ mod tests {
             assert!(stranded > ideal * 1.04 && stranded < ideal * 1.09, "{area}");
             assert!(flexible > stranded && flexible < ideal * 1.17, "{area}");
         }
+    }
+
+    #[test]
+    fn the_least_gauge_is_the_first_that_resists_no_more() {
+        // AWG 12 stranded copper, NEC Chapter 9 Table 8: 1.98 ohm per 1000 ft at 75 °C.
+        let at = Celsius::new(75.0);
+        let gauge = |per_kft: f64| {
+            least_copper_gauge(OhmsPerMetre::new(per_kft / 304.8), at, UnitSystem::Us)
+        };
+        assert_eq!(gauge(1.981).as_deref(), Some("12 AWG"));
+        assert_eq!(gauge(1.979).as_deref(), Some("10 AWG"));
+        assert_eq!(gauge(0.1), None);
+        // 4 mm² class 5, IEC 60228 Table 3: 4.95 ohm per km at 20 °C.
+        let metric = least_copper_gauge(
+            OhmsPerMetre::new(4.951e-3),
+            Celsius::new(20.0),
+            UnitSystem::Metric,
+        );
+        assert_eq!(metric.as_deref(), Some("4 mm²"));
     }
 }

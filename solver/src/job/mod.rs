@@ -26,6 +26,7 @@ pub use catalogue::{
     JointKind, Lead, LoadExponent, PortGroup, Remnant, Secondary, SizeRange, Spool, Surface,
     SurfaceWork, Tap, TransformerModel, Window, WireSet,
 };
+pub use conductors::least_copper_gauge;
 pub use error::{Code, Fault, Faults, Notice};
 pub use model::{
     Existing, Fixture, FurtherCircuit, Job, Node, Point, Segment, SegmentLimit, Site, Switched,

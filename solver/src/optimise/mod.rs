@@ -5,6 +5,7 @@ mod drive;
 mod effort;
 mod finish;
 mod insert;
+pub mod leftover;
 mod master;
 mod resize;
 mod ruin;

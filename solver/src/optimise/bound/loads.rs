@@ -4,7 +4,8 @@ use super::copper;
 use super::graph::Graph;
 use super::planted::Planted;
 use crate::ids::{FixtureId, SiteId};
-use crate::job::{FixtureModel, Job};
+use crate::job::{FixtureModel, Job, Site};
+use crate::units::Metres;
 
 /// Volts, amperes: tolerance of every limit, doubled.
 pub(crate) const LIMIT_TOLERANCE: f64 = 2e-6;
@@ -151,20 +152,35 @@ pub(crate) fn set_budgets(job: &Job, loads: &mut [Load], highest: f64, planted: 
     }
 }
 
+/// Outlets of a site, those of all further mains circuits included.
+pub(crate) fn most_outlets(site: &Site) -> u32 {
+    let further = site
+        .further
+        .map_or(0, |further| further.most.saturating_mul(further.outlets));
+    site.outlets.saturating_add(further)
+}
+
+/// Most transformers that may stand at a site.
+pub(crate) fn most_transformers(site: &Site) -> u32 {
+    most_outlets(site).min(site.places)
+}
+
 /// Whether a transformer may stand at `site` that a fixture's zone allows: a new
 /// one where an outlet and a place are left, or one already there.
 fn may_feed(job: &Job, site: SiteId, fixture: FixtureId) -> bool {
     let here = job.existing.iter().filter(|standing| standing.site == site);
-    let row = job.site(site);
-    let further = row
-        .further
-        .map_or(0, |further| further.most.saturating_mul(further.outlets));
-    let room = row.outlets.saturating_add(further).min(row.places);
+    let room = most_transformers(job.site(site));
     let zone = job.fixture(fixture).zone;
     (here.clone().count() as u64) < u64::from(room)
         || here
             .into_iter()
             .any(|standing| standing.zone.is_none() || zone.is_none() || standing.zone == zone)
+}
+
+/// Least slack of a lead: at the fixture and at the joint it lands in.
+pub(crate) fn lead_slack(job: &Job) -> Metres {
+    let slack = job.rates.slack;
+    slack.fixture + slack.hub.min(slack.splice)
 }
 
 /// Nodes that a fixture's lead may reach and where a joint may stand.
@@ -175,10 +191,9 @@ pub(crate) fn landings(
     planted: Planted,
 ) -> Vec<usize> {
     let own = job.fixture(fixture).node.index();
-    let slack = job.rates.slack;
     let reach = match job.model_of(fixture).lead {
         Some(lead) if planted != Planted::CableToTheFixture => {
-            lead.length.value() - slack.fixture.value() - slack.hub.min(slack.splice).value() + 1e-6
+            (lead.length - lead_slack(job)).value() + 1e-6
         }
         _ => 0.0,
     };

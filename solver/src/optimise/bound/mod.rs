@@ -88,6 +88,7 @@
 //! Time per step: two shortest-path searches per fixture. Memory: five numbers
 //! per segment and fixture, four copies.
 
+mod alone;
 mod ascent;
 mod climb;
 mod copper;
@@ -99,6 +100,7 @@ mod paths;
 mod planted;
 mod prices;
 mod relaxation;
+mod remedy;
 mod sharing;
 mod sources;
 mod unservable;
@@ -110,9 +112,14 @@ use climb::Climb;
 use copper::Stock;
 use relaxation::Relaxation;
 
+pub(crate) use alone::Surroundings;
+pub(crate) use loads::{most_outlets, most_transformers};
 #[doc(hidden)]
 pub use planted::Planted;
-pub use unservable::{Binds, Remedy, Unservable, unservable};
+pub use remedy::Remedy;
+pub(crate) use sources::{largest_circuit_amperes, lug_places, most_apparent, rated_va_for};
+pub(crate) use unservable::verdict;
+pub use unservable::{Binds, Unservable, unservable};
 
 /// How much work to spend on the bound, in arcs scanned by the path searches.
 ///

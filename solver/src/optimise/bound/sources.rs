@@ -3,7 +3,7 @@
 
 use super::planted::Planted;
 use crate::ids::{SiteId, TransformerModelId, ZoneId};
-use crate::job::{Job, Switched, TransformerModel};
+use crate::job::{Job, Secondary, SizeRange, Switched, TransformerModel};
 
 /// Above this many sites the charge per site is dropped, not enumerated.
 const MOST_SITES_ENUMERATED: usize = 12;
@@ -42,7 +42,7 @@ fn highest_of(job: &Job, model: &TransformerModel, planted: Planted) -> f64 {
 fn highest_of_secondary(
     job: &Job,
     model: &TransformerModel,
-    secondary: &crate::job::Secondary,
+    secondary: &Secondary,
     planted: Planted,
 ) -> f64 {
     let rise = if planted == Planted::TapVoltage {
@@ -84,8 +84,37 @@ pub(crate) fn tap_for_no_load_volts(job: &Job, volts: f64) -> Option<f64> {
         .min_by(f64::total_cmp)
 }
 
+/// Rated VA with which a transformer may deliver `va` under the loading limit
+/// and the spare; `None` when the rules leave nothing of any rating.
+pub(crate) fn rated_va_for(job: &Job, va: f64) -> Option<f64> {
+    let rules = &job.rules;
+    let share = rules.loading_limit * (1.0 - rules.spare.fraction);
+    (share > 0.0).then(|| (va + rules.spare.apparent.value()) / share)
+}
+
+/// Most home runs that the lugs of a secondary take, counting those that `fits`
+/// accepts: of its taps that may be used, or of its commons if those are fewer.
+pub(crate) fn lug_places(
+    job: &Job,
+    secondary: &Secondary,
+    fits: &dyn Fn(SizeRange) -> bool,
+) -> u32 {
+    let taps = secondary
+        .taps
+        .iter()
+        .filter(|tap| tap.volts.value() <= job.rules.highest_tap.value() + 1e-9)
+        .filter(|tap| fits(tap.takes))
+        .fold(0_u32, |sum, tap| sum.saturating_add(tap.lugs));
+    let commons = secondary
+        .commons
+        .iter()
+        .filter(|common| fits(common.takes))
+        .fold(0_u32, |sum, common| sum.saturating_add(common.lugs));
+    taps.min(commons)
+}
+
 /// Most VA that a transformer of this model may deliver at its terminals.
-fn most_apparent(job: &Job, model: &TransformerModel) -> f64 {
+pub(crate) fn most_apparent(job: &Job, model: &TransformerModel) -> f64 {
     let rules = &job.rules;
     let rated = model.rated.value() * rules.loading_limit * (1.0 - rules.spare.fraction)
         - rules.spare.apparent.value();
