@@ -88,8 +88,10 @@ fn caught(
     None
 }
 
-/// Planted errors, the family of jobs that shows each, and the seed to start from.
-const PLANTED: [(Planted, fn(u64) -> Job, u64); 12] = [
+/// A planted error, the family of jobs that shows it, and the seed to start from.
+type Plant = (Planted, fn(u64) -> Job, u64);
+
+const PLANTED: [Plant; 12] = [
     (Planted::TapVoltage, tiny::job, 190),
     (Planted::RatedLoads, tiny::job, 310),
     (Planted::TapCurrents, tiny::crowded, 0),

@@ -9,8 +9,11 @@ use duskwright_solver::optimise::{Effort, Observer, Progress, Settings, Silent};
 use duskwright_solver::solve::{self, Outcome};
 use duskwright_solver::units::{Cost, Metres, Volts};
 
+/// Positions of nodes, m, and segments with their lengths, m.
+type Net = (Vec<(f64, f64)>, Vec<(usize, usize, f64)>);
+
 /// Points in beds; each joined to its three nearest, and the beds to one another.
-fn net(dice: &mut Dice, nodes: usize, side_m: f64) -> (Vec<(f64, f64)>, Vec<(usize, usize, f64)>) {
+fn net(dice: &mut Dice, nodes: usize, side_m: f64) -> Net {
     let beds: Vec<(f64, f64)> = (0..nodes.div_ceil(12))
         .map(|_| (dice.within(0.0, side_m), dice.within(0.0, side_m)))
         .collect();

@@ -183,7 +183,7 @@ fn loads(dice: &mut Dice, job: &mut Job) {
         fixture.model = ModelId::new(dice.below(2));
     }
     for cable in &mut job.cables {
-        cable.conductor.reactance = cable.conductor.reactance + cable.conductor.resistance * 0.05;
+        cable.conductor.reactance += cable.conductor.resistance * 0.05;
     }
 }
 
