@@ -18,7 +18,7 @@
 //! Units are those of the plans that the runs come from.
 
 use super::insert::Tools;
-use super::search::{Trial, recouple};
+use super::search::{Trial, settle};
 use super::state::{State, Unit, zone_of};
 use crate::ids::{SegmentId, SiteId};
 use crate::job::Switched;
@@ -132,13 +132,11 @@ impl Pool {
                 });
             state.place(ctx, None, slot, Arc::clone(&column.run));
         }
-        let holds =
-            state.settle_units(ctx) && recouple(ctx, &mut state, tools) && state.settle_units(ctx);
-        let trial = Trial {
+        let mut trial = Trial {
             state,
             unserved: Vec::new(),
         };
-        (holds && trial.state.cost().is_finite()).then_some(trial)
+        (settle(ctx, &mut trial, tools) && trial.unserved.is_empty()).then_some(trial)
     }
 }
 

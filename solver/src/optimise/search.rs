@@ -32,6 +32,14 @@ impl Trial {
         }
     }
 
+    /// Takes a run out and leaves its fixtures unserved.
+    fn drop_run(&mut self, ctx: &Context<'_>, slot: usize) {
+        if let Some(placed) = self.state.take(ctx, slot) {
+            let leads = placed.run.shape.leads.iter();
+            self.unserved.extend(leads.map(|lead| lead.fixture));
+        }
+    }
+
     /// Serves more, or as many at less cost.
     pub fn beats(&self, other: &Self) -> bool {
         match self.unserved.len().cmp(&other.unserved.len()) {
@@ -90,7 +98,7 @@ impl Chain {
             order.sort_by(|x, y| far_m[x.index()].total_cmp(&far_m[y.index()]));
         }
         recreate(ctx, &mut trial, &mut self.tools, order);
-        if trial.state.settle_units(ctx) && settle(ctx, &mut trial.state, &mut self.tools) {
+        if settle(ctx, &mut trial, &mut self.tools) {
             self.current = trial;
             if self.current.beats(&self.best) {
                 self.best = self.current.clone();
@@ -125,8 +133,7 @@ impl Chain {
         };
         let holds = worked
             && trial.unserved.len() <= best.unserved.len() + ctx.fixtures.len() / 20
-            && trial.state.settle_units(ctx)
-            && settle(ctx, &mut trial.state, &mut self.tools);
+            && settle(ctx, &mut trial, &mut self.tools);
         self.current = if holds { trial } else { best.clone() };
         self.best = self.current.clone();
     }
@@ -163,9 +170,7 @@ impl Chain {
             gone.shuffle(&mut self.tools.random);
             recreate(ctx, &mut trial, &mut self.tools, gone);
         }
-        if !trial.state.settle_units(ctx) {
-            return;
-        }
+        trial.state.settle_units(ctx);
         // While fixtures are unserved, cost matters little: dearer transformers may make room.
         const UNSERVED_ALLOWED: f64 = 0.5;
         let allowed = if self.current.unserved.is_empty() {
@@ -179,10 +184,12 @@ impl Chain {
         const ROUGH: f64 = 1.03;
         if trial.unserved.len() > self.current.unserved.len()
             || (!more && trial.state.cost() > limit * ROUGH)
-            || !settle(ctx, &mut trial.state, &mut self.tools)
+            || !settle(ctx, &mut trial, &mut self.tools)
+            || trial.unserved.len() > self.current.unserved.len()
         {
             return;
         }
+        let more = trial.unserved.len() < self.current.unserved.len();
         if more || trial.state.cost() < limit {
             if trial.beats(&self.best) {
                 self.best = trial.clone();
@@ -232,8 +239,8 @@ fn recreate_sharing(
     }
 }
 
-/// Evaluates exactly what so far was only ranked; false when a run does not hold.
-pub(crate) fn firm_up(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> bool {
+/// Evaluates exactly what so far was only ranked; the slot of a run that does not hold.
+fn firm_up(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> Result<(), usize> {
     for slot in 0..state.runs.len() {
         let Some(placed) = state.runs[slot]
             .clone()
@@ -244,16 +251,34 @@ pub(crate) fn firm_up(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -
         let run = state
             .supply(ctx, placed.unit, placed.run.secondary, Some(slot))
             .and_then(|supply| tools.evaluator.evaluate(ctx, &placed.run.shape, &supply));
-        let Some(run) = run else { return false };
-        state.place(ctx, Some(slot), placed.unit, Arc::new(run));
+        state.place(ctx, Some(slot), placed.unit, Arc::new(run.ok_or(slot)?));
     }
-    true
+    Ok(())
 }
 
-/// Everything a trial must pass before it is a plan: exact runs, transformers
-/// in agreement with their load, sites that carry what stands there.
-fn settle(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> bool {
-    firm_up(ctx, state, tools) && recouple(ctx, state, tools) && state.settle_units(ctx)
+/// Makes a trial a plan: exact runs, transformers in agreement with their load,
+/// sites that carry what stands there. What does not hold is taken out and its
+/// fixtures are left unserved; false when that does not end.
+pub(crate) fn settle(ctx: &Context<'_>, trial: &mut Trial, tools: &mut Tools) -> bool {
+    const MOST_REMOVALS: usize = 40;
+    for _ in 0..MOST_REMOVALS {
+        let state = &mut trial.state;
+        let failing = firm_up(ctx, state, tools).and_then(|()| recouple(ctx, state, tools));
+        match failing {
+            Err(slot) => trial.drop_run(ctx, slot),
+            Ok(()) if trial.state.settle_units(ctx) => return true,
+            Ok(()) => {
+                let Some(unit) = trial.state.unit_too_many(ctx) else {
+                    return false;
+                };
+                let slots: Vec<usize> = trial.state.runs_on(unit).map(|(slot, _)| slot).collect();
+                for slot in slots {
+                    trial.drop_run(ctx, slot);
+                }
+            }
+        }
+    }
+    false
 }
 
 /// Shortest distance of each fixture to a transformer site, m.
@@ -270,11 +295,15 @@ fn distances_to_sites(ctx: &Context<'_>, tools: &mut Tools) -> Vec<f64> {
 }
 
 /// Brings all runs of each transformer into agreement on its load: regulation
-/// ties their voltages together. False when a run cannot be made to hold.
+/// ties their voltages together. The slot of a run that cannot be made to hold.
 ///
 /// The load of one run changes the source voltage of another by regulation x
 /// VA share only, so the rounds contract quickly; they end when no VA moves.
-pub(crate) fn recouple(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> bool {
+pub(crate) fn recouple(
+    ctx: &Context<'_>,
+    state: &mut State,
+    tools: &mut Tools,
+) -> Result<(), usize> {
     const SETTLED_VA: f64 = 1e-7;
     const MOST_ROUNDS: usize = 30;
     for _ in 0..MOST_ROUNDS {
@@ -285,7 +314,7 @@ pub(crate) fn recouple(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) 
             };
             let Some(supply) = state.supply(ctx, placed.unit, placed.run.secondary, Some(slot))
             else {
-                return false;
+                return Err(slot);
             };
             if (supply.other_va - placed.run.figures.other_va).abs() <= SETTLED_VA {
                 continue;
@@ -298,14 +327,14 @@ pub(crate) fn recouple(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) 
                 },
                 None => match tools.evaluator.evaluate(ctx, &placed.run.shape, &supply) {
                     Some(run) => run,
-                    None => return false,
+                    None => return Err(slot),
                 },
             };
             state.place(ctx, Some(slot), placed.unit, Arc::new(refreshed));
         }
         if !moved {
-            return true;
+            return Ok(());
         }
     }
-    false
+    Err(0)
 }

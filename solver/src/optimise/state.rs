@@ -281,6 +281,21 @@ impl State {
         sites.is_some()
     }
 
+    /// The least loaded bought unit at the first site that cannot carry its units.
+    pub fn unit_too_many(&self, ctx: &Context<'_>) -> Option<usize> {
+        let site = (0..ctx.job.sites.len())
+            .map(SiteId::new)
+            .find(|&site| self.site_demand(ctx, site).is_none())?;
+        let bought =
+            |unit: &Unit| unit.site == site && matches!(unit.source, TransformerSource::New(_));
+        (0..self.units.len())
+            .filter(|&slot| self.units[slot].as_ref().is_some_and(bought))
+            .min_by(|&x, &y| {
+                let va = |slot| self.unit_va(ctx, slot, None);
+                va(x).total_cmp(&va(y)).then(x.cmp(&y))
+            })
+    }
+
     /// Cost of a site and the further mains circuits it needs; `None` when it cannot carry its units.
     pub fn site_demand(&self, ctx: &Context<'_>, id: SiteId) -> Option<(f64, u32)> {
         let site = ctx.job.site(id);
