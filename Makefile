@@ -2,8 +2,8 @@
 # make test    every test
 # make bench-samples bench-electrical bench-optimiser bench-cutting
 #              measurements (benches/README.md says of what, and how)
-# make peer-check peer-layout
-#              comparisons with an independent solution of the same question
+# make peer-check
+#              comparison with an independent solution of the same question
 # make ci      what a change must pass
 
 CARGO ?= cargo
@@ -11,7 +11,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-electrical bench-optimiser bench-cutting peer-check peer-layout
+.PHONY: setup demo test ci bench-samples bench-electrical bench-optimiser bench-cutting peer-check
 
 setup:
 	@bash .ci/setup
@@ -39,5 +39,3 @@ bench-cutting: setup
 	$(BENCH) bench-cutting
 peer-check: setup
 	bash tests/peer/run.sh
-peer-layout: setup
-	$(BENCH) peer-layout

@@ -1,9 +1,10 @@
 //! The sample jobs, planned: cost, proven bound, gap, share of digging, time.
 //!
 //! `bench-samples [quick|standard|thorough]...`; without words: quick and standard.
+//! Beside each, at quick effort, simpler ways to wire the job: none may be cheaper.
 //! Costs and bounds are the same on any machine; seconds are not.
 
-use duskwright_solver::job::{self, Job, JobText};
+use duskwright_solver::job::{self, Job, JobText, Layout};
 use duskwright_solver::optimise::{Effort, Settings, Silent};
 use duskwright_solver::solve::{self, Outcome};
 use std::path::{Path, PathBuf};
@@ -23,9 +24,14 @@ fn main() -> ExitCode {
     println!("|---|---:|---:|---|---:|---:|---:|---:|---:|");
     for sample in SAMPLES {
         match read(sample) {
-            Ok(job) => efforts
-                .iter()
-                .for_each(|&(word, effort)| println!("{}", row(sample, &job, word, effort))),
+            Ok(job) => {
+                for &(word, effort) in &efforts {
+                    println!("{}", row(sample, &job, word, effort, Layout::Mixed));
+                }
+                for (word, job, layout) in simpler_ways(&job) {
+                    println!("{}", row(sample, &job, word, Effort::Quick, layout));
+                }
+            }
             Err(reason) => {
                 eprintln!("{sample}: {reason}");
                 return ExitCode::FAILURE;
@@ -73,10 +79,21 @@ fn samples() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../samples")
 }
 
-fn row(sample: &str, job: &Job, word: &str, effort: Effort) -> String {
+/// What a plan is held against: simpler ways to wire the same job.
+fn simpler_ways(job: &Job) -> [(&'static str, Job, Layout); 3] {
+    let mut alone = job.clone();
+    alone.rules.most_fixtures_per_circuit = Some(1);
+    [
+        ("chain only", job.clone(), Layout::Chain),
+        ("hub only", job.clone(), Layout::Hub),
+        ("a home run for each fixture", alone, Layout::Mixed),
+    ]
+}
+
+fn row(sample: &str, job: &Job, word: &str, effort: Effort, layout: Layout) -> String {
     let settings = Settings {
         effort,
-        layout: duskwright_solver::job::Layout::Mixed,
+        layout,
         seed: 1,
     };
     let started = Instant::now();

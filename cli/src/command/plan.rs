@@ -16,7 +16,7 @@ use crate::supply;
 use crate::unserved::Unserved;
 use crate::watch::{Ended, Watch};
 use duskwright_report::PaperOptions;
-use duskwright_solver::job::Layout;
+use duskwright_solver::job::{Layout, Objective};
 use duskwright_solver::optimise::{Effort, Settings, bound};
 use duskwright_solver::plan::json::{self, PlanHeader};
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
@@ -45,6 +45,12 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
     let reading = reading::read(&arguments.job)?;
     let search = settings.search(&reading.job)?;
     reading.say_notices();
+    if reading.job.objective != Objective::Installed {
+        console::talk(
+            "The job asks for another objective than installed cost. The search minimises installed \
+             cost only; losses and whole spools are not weighed in it yet.",
+        );
+    }
     start_threads(settings.threads)?;
     let run = Run {
         arguments,
