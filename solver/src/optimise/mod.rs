@@ -4,6 +4,7 @@ pub mod bound;
 mod drive;
 mod effort;
 mod finish;
+mod fleet;
 mod insert;
 pub mod leftover;
 mod master;
