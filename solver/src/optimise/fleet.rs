@@ -28,8 +28,14 @@ pub(crate) fn rearrange(
     tools: &mut Tools,
 ) -> Option<Vec<FixtureId>> {
     let leaving = choose_leaving(state, tools)?;
-    let old: Vec<Unit> = leaving.iter().filter_map(|&slot| state.units[slot]).collect();
-    let carried_va: f64 = leaving.iter().map(|&slot| state.unit_va(ctx, slot, None)).sum();
+    let old: Vec<Unit> = leaving
+        .iter()
+        .filter_map(|&slot| state.units[slot])
+        .collect();
+    let carried_va: f64 = leaving
+        .iter()
+        .map(|&slot| state.unit_va(ctx, slot, None))
+        .sum();
     let fresh = draw_set(ctx, tools, &old, carried_va)?;
     let mut gone = Vec::new();
     for &unit in &leaving {
@@ -84,7 +90,8 @@ fn draw_set(
     let models = ctx.job.transformers.len();
     let cost = |units: &[Unit]| -> f64 {
         let each = units.iter();
-        each.map(|unit| ctx.tariff.transformer(unit.model).value()).sum()
+        each.map(|unit| ctx.tariff.transformer(unit.model).value())
+            .sum()
     };
     let key = |units: &[Unit]| {
         let mut key: Vec<_> = units.iter().map(|unit| (unit.site, unit.model)).collect();

@@ -75,7 +75,9 @@ const UNIT_CHANGES_PERCENT: u32 = 4;
 
 /// Largest ruin, in fixtures.
 fn largest_ruin(ctx: &Context<'_>) -> usize {
-    (ctx.fixtures.len() / 3).clamp(4, 12).max(6.min(ctx.fixtures.len()))
+    (ctx.fixtures.len() / 3)
+        .clamp(4, 12)
+        .max(6.min(ctx.fixtures.len()))
 }
 
 impl Chain {

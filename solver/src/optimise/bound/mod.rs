@@ -89,13 +89,16 @@
 //! per segment and fixture, four copies.
 
 mod alone;
+mod arrangements;
 mod ascent;
 mod climb;
 mod copper;
+mod covering;
 mod graph;
 mod joints;
 mod lagrangian;
 mod loads;
+mod parts;
 mod paths;
 mod planted;
 mod prices;
@@ -110,6 +113,7 @@ use crate::optimise::effort::{Observer, Progress};
 use crate::units::Cost;
 use climb::Climb;
 use copper::Stock;
+use parts::Parts;
 use relaxation::Relaxation;
 
 pub(crate) use alone::Surroundings;
@@ -200,6 +204,9 @@ pub fn lower_bound_planted(
 ) -> Bound {
     let steps = work.0 / step_work(job.fixtures.len(), job.segments.len());
     let mut ascent = Ascent {
+        job,
+        planted,
+        partitioned: f64::NEG_INFINITY,
         runs: relaxations(job, planted)
             .into_iter()
             .map(Run::new)
@@ -248,8 +255,15 @@ impl Run {
 /// finer of the two.
 const PATIENCE_WITH_COPPER: f64 = 0.003;
 
+/// Share of the steps spent on the whole before plans are told apart.
+const WHOLE: f64 = 0.4;
+
 /// All relaxations of a job under way.
 struct Ascent<'a> {
+    job: &'a Job,
+    planted: Planted,
+    /// The least over all parts of the partition.
+    partitioned: f64,
     /// The flat one last.
     runs: Vec<Run>,
     incumbent: Option<Cost>,
@@ -260,9 +274,11 @@ struct Ascent<'a> {
 }
 
 impl Ascent<'_> {
-    /// A third of the work finds out which relaxation is best; it gets the rest.
+    /// Some of the work finds out which relaxation is best, and goes on with it; the rest goes
+    /// into its parts.
     fn work(&mut self) {
-        let trial = (self.steps / 3 / self.runs.len() as u32).max(1);
+        let whole = (f64::from(self.steps) * WHOLE) as u32;
+        let trial = (whole / 2 / self.runs.len() as u32).max(1);
         for r in 0..self.runs.len() {
             self.climb(r, trial);
         }
@@ -277,7 +293,35 @@ impl Ascent<'_> {
             .iter()
             .position(|run| run.climb.best >= worth)
             .unwrap_or(0);
+        self.climb(chosen, whole.saturating_sub(self.spent));
+        self.partition(chosen);
         self.climb(chosen, self.steps.saturating_sub(self.spent));
+    }
+
+    /// Tells plans apart by sites and transformers.
+    fn partition(&mut self, chosen: usize) {
+        let above = self.incumbent.map(Cost::value);
+        let Run { relaxation, climb } = &self.runs[chosen];
+        let found = arrangements::arrangements(self.job, &relaxation.power, self.planted);
+        if found.is_empty() {
+            return;
+        }
+        let mut parts = Parts::new(found, relaxation, climb);
+        while self.spent < self.steps && !self.stopped {
+            let spent = parts.stretch(relaxation, climb, above);
+            if spent == 0 {
+                break;
+            }
+            self.spent += spent;
+            self.partitioned = parts.value();
+            self.stopped = self.observer.should_stop();
+            self.observer.progress(Progress {
+                incumbent: self.incumbent,
+                bound: Some(Cost::new(self.value())),
+                done: f64::from(self.spent) / f64::from(self.steps),
+            });
+        }
+        self.partitioned = parts.value();
     }
 
     fn climb(&mut self, r: usize, steps: u32) {
@@ -305,7 +349,7 @@ impl Ascent<'_> {
         self.runs
             .iter()
             .map(|run| run.climb.best)
-            .fold(0.0, f64::max)
+            .fold(self.partitioned.max(0.0), f64::max)
     }
 }
 
