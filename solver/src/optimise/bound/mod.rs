@@ -35,7 +35,8 @@
 //!    numbers of transformers by dynamic programming, demand rounded down and
 //!    ratings up; zones switched at a transformer need transformers of their
 //!    own). Charges `phi_s >= 0` and the constant `min_S G(S) - phi(S)` replace it.
-//!    Standing transformers are free and may be used by every zone at once.
+//!    Standing transformers are free and may be used by every zone at once; else zones
+//!    switched at a secondary need secondaries of their own as well.
 //! 5. **Copper.** For a line with `alpha, gamma >= 0` under the prices,
 //!    `p_k >= alpha + gamma / R_k` for every gauge `k` that pieces may use (`R_k`: loop
 //!    resistance per length, hot and grown). In the low case all currents are in
@@ -62,6 +63,15 @@
 //!    The line may differ from segment to segment: any choice made beforehand is
 //!    valid. The same holds with least currents and volts instead of powers and
 //!    half squares (`Vi - Vj = R I`), which is stronger for `n >= 1`; a job takes one of the two.
+//!
+//! 6. **Losses.** What the transformers deliver holds what the pieces lose: `sum R_a l_a I_a²`
+//!    with `I_a` at least the least currents of the fixtures behind (or their least power
+//!    over the highest voltage). Plans are told apart by the sites in use and by how
+//!    much their transformers may deliver (the module `arrangements`): where that is at
+//!    most `D`, a price `mu >= 0` on `VA - D <= 0` adds `mu R_a I_a²` to the term under the
+//!    root above, which becomes `sum_f sqrt(kappa_f + mu s) P_f` by the same
+//!    inequality, less `mu (D - sum P_f - losses in leads)`. The least over all parts holds
+//!    for every plan.
 //!
 //! The high case, lugs, fill, contact resistance, losses, rounding up to the
 //! grid and tees where no lead lands only raise the cost and are left out. With
@@ -301,14 +311,18 @@ impl Ascent<'_> {
     /// Tells plans apart by sites and transformers.
     fn partition(&mut self, chosen: usize) {
         let above = self.incumbent.map(Cost::value);
-        let Run { relaxation, climb } = &self.runs[chosen];
+        let mut bases: Vec<_> = (self.runs.iter())
+            .map(|run| (&run.relaxation, &run.climb))
+            .collect();
+        bases.swap(0, chosen);
+        let (relaxation, climb) = bases[0];
         let found = arrangements::arrangements(self.job, &relaxation.power, self.planted);
         if found.is_empty() {
             return;
         }
         let mut parts = Parts::new(found, relaxation, climb);
         while self.spent < self.steps && !self.stopped {
-            let spent = parts.stretch(relaxation, climb, above);
+            let spent = parts.stretch(&bases, above);
             if spent == 0 {
                 break;
             }

@@ -21,6 +21,49 @@ struct Part {
     frozen: bool,
 }
 
+/// A relaxation of the whole job and the climb on it.
+pub(super) type Base<'a> = (&'a Relaxation, &'a Climb);
+
+impl Part {
+    /// Steps on the part's climb; the steps taken.
+    fn stretch(&mut self, bases: &[Base<'_>], above: Option<f64>) -> u32 {
+        let mut taken = 0;
+        let work = |under_way: &mut (Relaxation, Climb)| {
+            for _ in 0..STRETCH {
+                under_way.1.step(&mut under_way.0, above);
+            }
+            under_way.1.best
+        };
+        if self.climb.is_none() {
+            // What cables lose has a price only where copper has one, so where losses are
+            // limited every way of pricing copper is tried.
+            let limited = self.arrangement.most_va.is_finite();
+            let tried = if limited { bases } else { &bases[..1] };
+            let mut best = f64::NEG_INFINITY;
+            for &(relaxation, whole) in tried {
+                let relaxation = relaxation.clone().with_arrangement(&self.arrangement);
+                let climb = Climb::branched(whole, &relaxation);
+                let mut under_way = (relaxation, climb);
+                let reached = work(&mut under_way);
+                taken += STRETCH;
+                if reached > best {
+                    best = reached;
+                    self.climb = Some(under_way);
+                }
+            }
+        } else if let Some(under_way) = &mut self.climb {
+            work(under_way);
+            taken += STRETCH;
+        }
+        let reached = self
+            .climb
+            .as_ref()
+            .map_or(self.value, |(_, climb)| climb.best);
+        self.value = self.value.max(reached);
+        taken
+    }
+}
+
 /// A partition under way.
 pub(super) struct Parts {
     parts: Vec<Part>,
@@ -53,12 +96,7 @@ impl Parts {
     }
 
     /// Works on the lowest part; the steps taken, 0 when nothing is left to do.
-    pub(super) fn stretch(
-        &mut self,
-        relaxation: &Relaxation,
-        whole: &Climb,
-        above: Option<f64>,
-    ) -> u32 {
+    pub(super) fn stretch(&mut self, bases: &[Base<'_>], above: Option<f64>) -> u32 {
         let closed = above.map_or(f64::INFINITY, |above| above * (1.0 - 1e-7));
         let lowest = (0..self.parts.len())
             .min_by(|&x, &y| self.parts[x].value.total_cmp(&self.parts[y].value));
@@ -68,18 +106,8 @@ impl Parts {
         if self.parts[lowest].frozen {
             return 0;
         }
-        self.make_room(lowest, whole.size(), closed);
-        let part = &mut self.parts[lowest];
-        let (relaxation, climb) = part.climb.get_or_insert_with(|| {
-            let relaxation = relaxation.clone().with_arrangement(&part.arrangement);
-            let climb = Climb::branched(whole, &relaxation);
-            (relaxation, climb)
-        });
-        for _ in 0..STRETCH {
-            climb.step(relaxation, above);
-        }
-        part.value = part.value.max(climb.best);
-        STRETCH
+        self.make_room(lowest, bases[0].1.size(), closed);
+        self.parts[lowest].stretch(bases, above)
     }
 
     /// Lets go of climbs that are closed, and of the highest when memory is short.

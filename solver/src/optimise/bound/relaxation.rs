@@ -82,10 +82,7 @@ impl Relaxation {
         Self {
             most_va: f64::INFINITY,
             drawn_va,
-            loss_scale: match form {
-                loads::Form::Current => 1.0,
-                loads::Form::Power => (1.0 - 1e-9) / (highest * highest).max(1e-9),
-            },
+            loss_scale: loss_scale(form, highest, planted),
             open: vec![true; entry.len()],
             capacity: capacity(job, gauges, &loads),
             sources: sources::source_costs(job, &power, planted),
@@ -150,6 +147,18 @@ impl Relaxation {
     /// Copper coefficient of a segment: `2 l sqrt(slope)`, per `sqrt(kappa) P`.
     pub(crate) fn copper(&self, edge: usize) -> f64 {
         2.0 * self.graph.edges[edge].metres * self.line[edge].slope.sqrt()
+    }
+}
+
+/// See [`Relaxation::loss_scale`]. A current is at least the power over the highest voltage.
+fn loss_scale(form: loads::Form, highest: f64, planted: Planted) -> f64 {
+    let scale = match form {
+        loads::Form::Current => 1.0,
+        loads::Form::Power => (1.0 - 1e-9) / (highest * highest).max(1e-9),
+    };
+    match planted {
+        Planted::LossesTwice => 2.0 * scale,
+        _ => scale,
     }
 }
 
