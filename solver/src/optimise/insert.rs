@@ -4,6 +4,7 @@
 //! the way to everything near: joints, points inside pieces, sites. The best
 //! few places by that estimate are built and evaluated exactly.
 
+use super::room;
 use super::state::{State, TrenchTrial, Unit, zone_of};
 use crate::ids::{FixtureId, NodeId, SegmentId, SiteId, TransformerModelId};
 use crate::job::Layout;
@@ -206,10 +207,10 @@ impl Tools {
             if manner.blink > 0.0 && self.random.random::<f64>() < manner.blink {
                 continue;
             }
-            evaluated += 1;
             let ceiling = best
                 .as_ref()
                 .map_or(f64::INFINITY, |offer| offer.difference);
+            let before = self.evaluator.evaluations;
             if let Some(offer) = self.try_place(ctx, state, fixture, place, manner, ceiling)
                 && best
                     .as_ref()
@@ -217,6 +218,15 @@ impl Tools {
             {
                 best = Some(offer);
             }
+            // What is refused by its form alone costs nothing and does not count.
+            evaluated += usize::from(self.evaluator.evaluations > before);
+        }
+        // Crowded places near by must not hide that a home run of its own would do.
+        if best.is_none() {
+            let alone = |(_, place): &&(f64, Place)| matches!(place, Place::Alone(_));
+            best = places.iter().filter(alone).find_map(|&(_, place)| {
+                self.try_place(ctx, state, fixture, place, manner, f64::INFINITY)
+            });
         }
         self.places = places;
         best.is_some_and(|offer| {
@@ -245,7 +255,8 @@ impl Tools {
         let zone = ctx.fixtures[fixture.index()].zone;
         let fits = |run: usize| {
             state.runs[run].as_ref().is_some_and(|placed| {
-                state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
+                room::has_room(ctx, &placed.run.shape)
+                    && state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
                     && zone.is_none_or(|zone| {
                         zone_of(ctx, &placed.run.shape).is_none_or(|other| other == zone)
                     })
@@ -261,17 +272,20 @@ impl Tools {
                     continue;
                 }
                 let lands_here = self.is_landing(ctx, fixture, node);
-                if spot.passed.is_none()
-                    || (ctx.job.node(node).joint_allowed && self.tee_allowed(ctx, node, lands_here))
+                let shape = &state.runs[spot.run]
+                    .as_ref()
+                    .expect("marked runs are alive")
+                    .run
+                    .shape;
+                let inside = spot.passed.is_some();
+                if room::layout_takes(ctx, shape, spot.joint, inside, lands_here)
+                    && (!inside
+                        || (ctx.job.node(node).joint_allowed
+                            && self.tee_allowed(ctx, node, lands_here)))
                 {
                     self.places.push((distance, Place::Beside { spot, node }));
                 }
-                if spot.passed.is_none() && ctx.layout != Layout::Hub {
-                    let shape = &state.runs[spot.run]
-                        .as_ref()
-                        .expect("marked runs are alive")
-                        .run
-                        .shape;
+                if !inside && room::interposes(ctx, shape, spot.joint) {
                     if let Some(near) = self.routes.distance(shape.upstream_node(spot.joint)) {
                         let freed_m: f64 = shape.joints[spot.joint]
                             .incoming

@@ -8,6 +8,7 @@ mod insert;
 pub mod leftover;
 mod master;
 mod resize;
+mod room;
 mod ruin;
 mod search;
 mod state;

@@ -108,7 +108,6 @@ impl Evaluator {
         ceiling: f64,
         exact: bool,
     ) -> Option<Run> {
-        self.evaluations += 1;
         self.ceiling = ceiling;
         self.exact = exact;
         let model = ctx.job.transformer(supply.model);
@@ -119,6 +118,7 @@ impl Evaluator {
         {
             return None;
         }
+        self.evaluations += 1;
         let mut taps: Vec<usize> = (0..secondary.taps.len())
             .filter(|&tap| supply.tap_free[tap] && usable(ctx, secondary.taps[tap].volts))
             .collect();

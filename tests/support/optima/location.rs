@@ -61,9 +61,10 @@ fn warehouse(row: &[String], text: &str) -> Optimum {
         .iter()
         .enumerate()
         .flat_map(|(customer, serving)| {
-            serving.iter().enumerate().map(move |(site, &cost)| {
-                blank::segment(site, sites + customer, cost + surcharge)
-            })
+            serving
+                .iter()
+                .enumerate()
+                .map(move |(site, &cost)| blank::segment(site, sites + customer, cost + surcharge))
         })
         .collect();
     let fixtures = (sites..sites + customers)

@@ -59,7 +59,11 @@ impl Optimum {
         match solve::plan(&self.job, &settings, &Silent) {
             Outcome::Feasible(solution) => solution,
             Outcome::NotFound { unserved, .. } => {
-                panic!("{}: no plan, {} fixtures left over", self.name, unserved.len())
+                panic!(
+                    "{}: no plan, {} fixtures left over",
+                    self.name,
+                    unserved.len()
+                )
             }
             Outcome::Unsound { verdict, .. } => {
                 panic!("{}: the plan fails the check: {verdict:?}", self.name)
