@@ -7,6 +7,7 @@ mod finish;
 mod insert;
 pub mod leftover;
 mod master;
+mod reconnect;
 mod resize;
 mod room;
 mod ruin;

@@ -7,9 +7,9 @@
 
 use super::insert::{Manner, Random, Tools};
 use super::master::Pool;
-use super::resize;
 use super::ruin::{self, Neighbours};
 use super::state::State;
+use super::{reconnect, resize};
 use crate::ids::FixtureId;
 use crate::run::{Context, Run};
 use rand::RngExt as _;
@@ -71,6 +71,9 @@ pub(crate) struct Stretch {
 
 /// Share of the steps that change a transformer instead of circuits, %.
 const UNIT_CHANGES_PERCENT: u32 = 4;
+
+/// Share of the other steps that move parts of circuits whole, %.
+const WHOLE_PARTS_PERCENT: u32 = 40;
 
 /// Largest ruin, in fixtures.
 fn largest_ruin(ctx: &Context<'_>) -> usize {
@@ -162,6 +165,13 @@ impl Chain {
             if !resize::change_unit(ctx, &mut trial.state, &mut self.tools) {
                 return;
             }
+        } else if self.tools.random.random_range(0..100_u32) < WHOLE_PARTS_PERCENT {
+            let manner = any_manner(&mut self.tools);
+            let (state, tools) = (&mut trial.state, &mut self.tools);
+            let homeless = reconnect::reconnect(ctx, state, near, tools, manner);
+            let mut waiting = std::mem::take(&mut trial.unserved);
+            waiting.extend(homeless);
+            recreate(ctx, &mut trial, &mut self.tools, waiting);
         } else {
             let most = largest_ruin(ctx);
             let mut gone = ruin::choose(ctx, &trial.state, near, most, &mut self.tools.random);
@@ -207,8 +217,22 @@ pub(crate) fn recreate(
     tools: &mut Tools,
     order: Vec<FixtureId>,
 ) {
-    let share = [1.0, 0.3, 0.1, 0.03][tools.random.random_range(0..4_usize)];
-    recreate_sharing(ctx, trial, tools, order, share);
+    let manner = any_manner(tools);
+    recreate_in(ctx, trial, tools, order, manner);
+}
+
+/// A manner at random: how many places are looked at, how much of a transformer's cost counts.
+fn any_manner(tools: &mut Tools) -> Manner {
+    let opening_share = [1.0, 0.3, 0.1, 0.03][tools.random.random_range(0..4_usize)];
+    manner_sharing(tools, opening_share)
+}
+
+fn manner_sharing(tools: &mut Tools, opening_share: f64) -> Manner {
+    Manner {
+        exact_places: 3 + tools.random.random_range(0..4_usize),
+        blink: 0.02,
+        opening_share,
+    }
 }
 
 /// The same with a given share of a transformer's cost counted when it is opened.
@@ -216,8 +240,19 @@ fn recreate_sharing(
     ctx: &Context<'_>,
     trial: &mut Trial,
     tools: &mut Tools,
-    mut order: Vec<FixtureId>,
+    order: Vec<FixtureId>,
     opening_share: f64,
+) {
+    let manner = manner_sharing(tools, opening_share);
+    recreate_in(ctx, trial, tools, order, manner);
+}
+
+fn recreate_in(
+    ctx: &Context<'_>,
+    trial: &mut Trial,
+    tools: &mut Tools,
+    mut order: Vec<FixtureId>,
+    manner: Manner,
 ) {
     match tools.random.random_range(0..4_u32) {
         0 => order.sort_by(|x, y| {
@@ -227,11 +262,6 @@ fn recreate_sharing(
         1 => order.sort_by_key(|fixture| ctx.fixtures[fixture.index()].node),
         _ => {}
     }
-    let manner = Manner {
-        exact_places: 3 + tools.random.random_range(0..4_usize),
-        blink: 0.02,
-        opening_share,
-    };
     for fixture in order {
         if !tools.insert(ctx, &mut trial.state, fixture, manner) {
             trial.unserved.push(fixture);

@@ -4,6 +4,7 @@
 mod context;
 mod evaluate;
 mod gauge;
+mod graft;
 mod hardware;
 mod shape;
 
