@@ -36,6 +36,7 @@ fn main() -> ExitCode {
 fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     match &arguments.command {
         Command::Plan(arguments) => command::plan::run(arguments),
+        Command::Compare(arguments) => command::compare::run(arguments),
         Command::Verify(arguments) => command::verify::run(arguments),
         Command::Inspect(arguments) => command::inspect::run(arguments),
         Command::Schema => command::schema::run(),

@@ -4,6 +4,7 @@
 //! optimise -> check -> price and cut. The crate knows no paths, pages or
 //! clocks: file *text* comes in through [`job`], figures go out.
 
+pub mod alternative;
 pub mod bill;
 pub mod check;
 pub mod cut;

@@ -1,6 +1,7 @@
 //! The command as a user meets it: folders made, the binary run, what it said
 //! and left behind compared.
 
+mod compare;
 mod desk;
 mod inspect;
 mod plan;

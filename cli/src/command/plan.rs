@@ -14,7 +14,7 @@ use crate::staging::Target;
 use crate::summary::Summary;
 use crate::supply;
 use crate::unserved::Unserved;
-use crate::watch::{Ended, Watch};
+use crate::watch::{Ended, Stopped, Watch};
 use duskwright_report::PaperOptions;
 use duskwright_solver::job::{Layout, Objective};
 use duskwright_solver::optimise::{Effort, Settings, bound};
@@ -78,7 +78,7 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
 }
 
 /// Makes the one pool of threads that every parallel stage uses.
-fn start_threads(count: Option<usize>) -> Result<(), Failure> {
+pub(super) fn start_threads(count: Option<usize>) -> Result<(), Failure> {
     let mut pool = rayon::ThreadPoolBuilder::new();
     if let Some(count) = count {
         pool = pool.num_threads(count);
@@ -92,7 +92,7 @@ impl Run<'_> {
     fn deliver(&self, solution: &Solution, ended: Ended) -> Result<Exit, Failure> {
         let (job, plan) = (&self.reading.job, &solution.plan);
         let cuttings = supply::cuttings(job, plan)?;
-        let findings = Findings::of(job, plan, cuttings, None, standing(solution, ended));
+        let findings = Findings::of(job, plan, cuttings, None, standing(solution, ended.stopped));
         let findings = match findings {
             Ok(findings) => findings,
             Err(collapsed) => {
@@ -183,9 +183,9 @@ impl Run<'_> {
 }
 
 /// What is known about the plan's cost.
-fn standing(solution: &Solution, ended: Ended) -> Standing {
+pub(super) fn standing(solution: &Solution, stopped: Option<Stopped>) -> Standing {
     let optimal = solution.gap() <= CLOSED_GAP;
-    let stopped = ended.stopped.map(|stopped| {
+    let stopped = stopped.map(|stopped| {
         let words = stopped.words();
         format!("The search was {words}; a longer one may find a cheaper plan.")
     });

@@ -45,15 +45,18 @@ pub(super) fn reconnect(
 ) -> Vec<FixtureId> {
     let mut homeless = Vec::new();
     let mut parts = Vec::new();
+    // Full circuits can only exchange: a part that may go home mostly does.
+    let elsewhere = tools.random.random_range(0..2_u32) == 0;
     for seed in seeds(state, near, tools) {
         let Some((slot, joint)) = chosen_joint(ctx, state, seed, tools) else {
             continue;
         };
-        parts.extend(detach(ctx, state, tools, slot, joint, &mut homeless));
+        let part = detach(ctx, state, tools, slot, joint, &mut homeless);
+        parts.extend(part.map(|part| (part, elsewhere.then_some(slot))));
     }
     parts.shuffle(&mut tools.random);
-    for part in parts {
-        if !tools.attach(ctx, state, &part, manner) {
+    for (part, barred) in parts {
+        if !tools.attach(ctx, state, &part, barred, manner) {
             homeless.extend(part.leads.iter().map(|lead| lead.fixture));
         }
     }
@@ -127,15 +130,17 @@ pub(super) fn detach(
 }
 
 impl Tools {
-    /// Hangs a part where it costs least; false when it fits nowhere.
+    /// Hangs a part where it costs least, but not on the run in the barred slot;
+    /// false when it fits nowhere.
     pub(super) fn attach(
         &mut self,
         ctx: &Context<'_>,
         state: &mut State,
         part: &Shape,
+        barred: Option<usize>,
         manner: Manner,
     ) -> bool {
-        let Some(offer) = self.best_attachment(ctx, state, part, manner) else {
+        let Some(offer) = self.best_attachment(ctx, state, part, barred, manner) else {
             return false;
         };
         self.accept(ctx, state, offer);
@@ -147,12 +152,16 @@ impl Tools {
         ctx: &Context<'_>,
         state: &mut State,
         part: &Shape,
+        barred: Option<usize>,
         manner: Manner,
     ) -> Option<Offer> {
         self.mark_runs(ctx, state);
         let inlets = inlets(ctx, part);
         let settled = self.price_ways_to(ctx, state, part, &inlets);
-        let places = self.list_attachments(ctx, state, part, &settled, manner);
+        let mut places = self.list_attachments(ctx, state, part, &settled, manner);
+        places.retain(
+            |(_, place)| !matches!(place, Place::From(spot, _) if Some(spot.run) == barred),
+        );
         let mut best: Option<Offer> = None;
         let mut evaluated = 0;
         for (estimate, place) in places {

@@ -10,7 +10,7 @@ use super::master::Pool;
 use super::ruin::{self, Neighbours};
 use super::state::State;
 use super::{reconnect, resize};
-use crate::ids::FixtureId;
+use crate::ids::{FixtureId, SiteId, TransformerModelId};
 use crate::run::{Context, Run};
 use rand::RngExt as _;
 use rand::seq::SliceRandom as _;
@@ -72,6 +72,9 @@ pub(crate) struct Stretch {
 /// Share of the steps that change a transformer instead of circuits, %.
 const UNIT_CHANGES_PERCENT: u32 = 4;
 
+/// Share of the steps that offer another site to the fixtures around it, %, where there are several.
+const SITE_CHANGES_PERCENT: u32 = 6;
+
 /// Share of the other steps that move parts of circuits whole, %.
 const WHOLE_PARTS_PERCENT: u32 = 40;
 
@@ -127,6 +130,7 @@ impl Chain {
             resize::change_unit(ctx, &mut trial.state, &mut self.tools)
         } else {
             let mut gone = ruin::choose_upheaval(&trial.state, &mut self.tools.random);
+            open_elsewhere(ctx, &mut trial, &mut self.tools);
             ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
             gone.append(&mut trial.unserved);
             gone.shuffle(&mut self.tools.random);
@@ -165,6 +169,21 @@ impl Chain {
             if !resize::change_unit(ctx, &mut trial.state, &mut self.tools) {
                 return;
             }
+        } else if ctx.job.sites.len() > 1
+            && self.tools.random.random_range(0..100_u32) < SITE_CHANGES_PERCENT
+        {
+            let mut gone = open_elsewhere(ctx, &mut trial, &mut self.tools)
+                .map(|site| fixtures_around(ctx, site, &mut self.tools))
+                .unwrap_or_default();
+            if self.tools.random.random_range(0..2_u32) == 0 {
+                gone.extend(ruin::choose_upheaval(&trial.state, &mut self.tools.random));
+                gone.sort_unstable();
+                gone.dedup();
+            }
+            ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
+            gone.append(&mut trial.unserved);
+            gone.shuffle(&mut self.tools.random);
+            recreate_sharing(ctx, &mut trial, &mut self.tools, gone, 1.0);
         } else if self.tools.random.random_range(0..100_u32) < WHOLE_PARTS_PERCENT {
             let manner = any_manner(&mut self.tools);
             let (state, tools) = (&mut trial.state, &mut self.tools);
@@ -267,6 +286,42 @@ fn recreate_in(
             trial.unserved.push(fixture);
         }
     }
+}
+
+/// Puts a transformer at a site at random, where there is room, ready for those
+/// who come; it is dropped when nobody does.
+fn open_elsewhere(ctx: &Context<'_>, trial: &mut Trial, tools: &mut Tools) -> Option<SiteId> {
+    let site = SiteId::new(tools.random.random_range(0..ctx.job.sites.len()));
+    let model = TransformerModelId::new(tools.random.random_range(0..ctx.job.transformers.len()));
+    let unit = trial.state.add_unit(reconnect::bought(site, model));
+    if trial.state.site_has_room(ctx, site) {
+        return Some(site);
+    }
+    trial.state.units[unit] = None;
+    None
+}
+
+/// Fixtures near a site: up to a dozen, or more in large jobs, the nearest first.
+fn fixtures_around(ctx: &Context<'_>, site: SiteId, tools: &mut Tools) -> Vec<FixtureId> {
+    let most = tools
+        .random
+        .random_range(1..=(ctx.fixtures.len() / 4).clamp(3, 30));
+    let mut at: Vec<Vec<FixtureId>> = vec![Vec::new(); ctx.graph.node_count()];
+    for id in ctx.job.fixture_ids() {
+        at[ctx.fixtures[id.index()].node.index()].push(id);
+    }
+    let mut found = Vec::new();
+    let start = [(ctx.job.site(site).node, 0.0)];
+    let weight = |segment: crate::ids::SegmentId| ctx.length_m[segment.index()];
+    tools.routes.search(&ctx.graph, start, weight, |node, _| {
+        found.extend(&at[node.index()]);
+        if found.len() >= most {
+            crate::site::Reach::Enough
+        } else {
+            crate::site::Reach::Further
+        }
+    });
+    found
 }
 
 /// Evaluates exactly what so far was only ranked; the slot of a run that does not hold.
