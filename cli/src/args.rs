@@ -78,6 +78,22 @@ pub(crate) struct PlanArguments {
     /// Seed of the random generator
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) seed: u64,
+    /// A plan sent out already: keep its circuits where that costs little
+    ///
+    /// Each of its pieces that stays as it is counts as an equal share of the
+    /// tolerance. The result says what changed.
+    #[arg(long, value_name = "PLAN.json")]
+    pub(crate) keep: Option<PathBuf>,
+    /// What keeping all of that plan may cost, % of its direct cost
+    #[arg(long, value_name = "PERCENT", default_value_t = 1.0, requires = "keep")]
+    pub(crate) tolerance: f64,
+    /// Decisions made beforehand, a table: decision,subject,object
+    ///
+    /// same_circuit,F1,F2 and other_circuit,F1,F7: two fixtures;
+    /// circuit,F3,C2: with those of circuit C2 of the plan kept;
+    /// site,F4,garage: fed from there; transformer,MODEL,garage: bought for it.
+    #[arg(long, value_name = "FILE.csv")]
+    pub(crate) decisions: Option<PathBuf>,
     /// Paper size of the report [default: letter for feet, a4 for metres]
     #[arg(long, value_enum)]
     pub(crate) paper: Option<PaperWord>,

@@ -8,6 +8,7 @@ mod console;
 mod exit;
 mod failure;
 mod folder;
+mod guidance;
 mod papers;
 mod reading;
 mod remedy;

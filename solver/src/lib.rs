@@ -8,6 +8,7 @@ pub mod alternative;
 pub mod bill;
 pub mod check;
 pub mod cut;
+pub mod decision;
 pub mod electrical;
 pub mod ids;
 pub mod job;

@@ -4,6 +4,7 @@
 mod compare;
 mod desk;
 mod inspect;
+mod keep;
 mod plan;
 mod streams;
 mod verify;

@@ -1,7 +1,7 @@
 //! `duskwright compare`: several ways to wire one job, side by side.
 
 use crate::args::CompareArguments;
-use crate::command::plan::{standing, start_threads};
+use crate::command::plan::{losses, standing, start_threads};
 use crate::command::{print, print_json};
 use crate::console;
 use crate::exit::Exit;
@@ -15,10 +15,11 @@ use duskwright_report::PaperOptions;
 use duskwright_solver::alternative::{self, Alternative};
 use duskwright_solver::job::{Job, Layout};
 use duskwright_solver::optimise::{Observer, Progress, Settings, bound};
+use duskwright_solver::run::{Guidance, Keep};
 use duskwright_solver::schedule::{
     Compared, Comparison, Dossier, Fact, FactGroup, Findings, Planned,
 };
-use duskwright_solver::solve::{self, Outcome};
+use duskwright_solver::solve::{self, Outcome, Solution};
 use std::fmt::Write;
 use std::fs;
 use std::path::Path;
@@ -36,6 +37,7 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Failure> {
     start_threads(settings.threads)?;
     let watch = Watch::start(settings.time_limit, &reading.job.currency);
     let mut compared = Vec::new();
+    let mut best: Option<Box<Solution>> = None;
     for (name, job, layout) in columns {
         console::talk(&format!("planning: {name}"));
         let search = Settings {
@@ -43,8 +45,20 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Failure> {
             layout,
             seed: settings.seed,
         };
-        let column = plan(&job, &search, &watch)?;
+        let of_the_job = compared.len() < LAYOUTS;
+        let guidance = match layout {
+            // Chains and hubs are mixed plans too: the search goes on from the cheaper.
+            Layout::Mixed if of_the_job => start(&job, best.take()),
+            _ => Guidance::default(),
+        };
+        let (column, solution) = plan(&job, &search, &guidance, &watch)?;
         compared.push((name, column));
+        if let Some(solution) = solution.filter(|_| of_the_job) {
+            let cheaper = best
+                .as_ref()
+                .is_none_or(|best| cost(&solution) < cost(best));
+            best = if cheaper { Some(solution) } else { best };
+        }
     }
     let ended = watch.finish();
     if let Some(stopped) = ended.stopped {
@@ -62,15 +76,18 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Failure> {
     deliver(arguments, &settings, &reading, &comparison)
 }
 
+/// Columns of the job as it is; the alternatives follow.
+const LAYOUTS: usize = 3;
+
 /// One column to plan: its name, its job, its layout.
 type Wanted = (String, Job, Layout);
 
 /// The three layouts of the job as it is, then the named alternatives.
 fn columns(job: &Job, alternatives: Option<&Path>) -> Result<Vec<Wanted>, Failure> {
     let mut columns: Vec<Wanted> = [
-        ("mixed", Layout::Mixed),
         ("chain only", Layout::Chain),
         ("hub only", Layout::Hub),
+        ("mixed", Layout::Mixed),
     ]
     .map(|(name, layout)| (name.to_owned(), job.clone(), layout))
     .to_vec();
@@ -92,8 +109,25 @@ fn wanted(job: &Job, one: &Alternative) -> Result<Wanted, alternative::Alternati
     Ok((one.name.clone(), one.of(job)?, layout))
 }
 
-/// What planning one column leads to.
-fn plan(job: &Job, search: &Settings, watch: &Watch) -> Result<Compared, Failure> {
+fn cost(solution: &Solution) -> f64 {
+    solution.cost.total().value()
+}
+
+/// To start from a plan without preferring it.
+fn start(job: &Job, from: Option<Box<Solution>>) -> Guidance {
+    Guidance {
+        keep: from.map(|solution| Keep::new(job, solution.plan, true, 0.0)),
+        ..Guidance::default()
+    }
+}
+
+/// What planning one column leads to, with the solution when there is one.
+fn plan(
+    job: &Job,
+    search: &Settings,
+    guidance: &Guidance,
+    watch: &Watch,
+) -> Result<(Compared, Option<Box<Solution>>), Failure> {
     let allowed = job.rules.layouts;
     let open = match search.layout {
         Layout::Chain => allowed.chain,
@@ -113,18 +147,25 @@ fn plan(job: &Job, search: &Settings, watch: &Watch) -> Result<Compared, Failure
         };
         return Ok(none(&format!("proven: no plan can serve {tag}{more}")));
     }
-    match solve::plan(job, search, &Stopping(watch)) {
+    match solve::plan_guided(job, search, guidance, &Stopping(watch)) {
         Outcome::Feasible(solution) => {
             let cuttings = supply::cuttings(job, &solution.plan)?;
             let standing = standing(&solution, None);
-            let found = Findings::of(job, &solution.plan, cuttings, None, standing);
-            Ok(found.map_or_else(
-                |collapsed| none(&collapsed.to_string()),
-                |findings| {
+            let found = Findings::of(
+                job,
+                &solution.plan,
+                cuttings,
+                losses(job, &solution),
+                standing,
+            );
+            Ok(match found {
+                Err(collapsed) => none(&collapsed.to_string()),
+                Ok(findings) => {
                     let dossier = Dossier::of(job, &solution.plan, &findings);
-                    Compared::Planned(Box::new(Planned::of(&dossier)))
-                },
-            ))
+                    let planned = Compared::Planned(Box::new(Planned::of(&dossier)));
+                    (planned, Some(solution))
+                }
+            })
         }
         Outcome::NotFound { unserved, .. } => Ok(none(&format!(
             "no plan found; {} left over, and none proven impossible",
@@ -136,8 +177,8 @@ fn plan(job: &Job, search: &Settings, watch: &Watch) -> Result<Compared, Failure
     }
 }
 
-fn none(why: &str) -> Compared {
-    Compared::None(why.to_owned())
+fn none(why: &str) -> (Compared, Option<Box<Solution>>) {
+    (Compared::None(why.to_owned()), None)
 }
 
 /// Passes on only the wish to stop: several searches share one watch.

@@ -4,6 +4,7 @@
 //! the way to everything near: joints, points inside pieces, sites. The best
 //! few places by that estimate are built and evaluated exactly.
 
+use super::guided;
 use super::reconnect::bought;
 use super::room;
 use super::state::{State, TrenchTrial, zone_of};
@@ -351,8 +352,7 @@ impl Tools {
             };
             for model in 0..ctx.job.transformers.len() {
                 let model = TransformerModelId::new(model);
-                let cost = (ctx.tariff.transformer(model).value()
-                    + self.site_opening(ctx, state, id))
+                let cost = (ctx.unit_cost(model) + self.site_opening(ctx, state, id))
                     * manner.opening_share;
                 for secondary in 0..ctx.job.transformer(model).secondaries.len() {
                     found.push((
@@ -502,6 +502,8 @@ impl Tools {
         ceiling: f64,
     ) -> Option<Offer> {
         let placed = state.runs[slot].as_ref()?;
+        let site = state.units[placed.unit]?.site;
+        guided::allowed(ctx, state, Some(slot), shape, site).then_some(())?;
         let rough = self
             .trial
             .difference(ctx, state, Some(&placed.run.shape), shape);
@@ -575,14 +577,18 @@ impl Tools {
         let HomeRun {
             feed, secondary, ..
         } = home;
+        let site = match feed {
+            Feed::Standing(unit) => state.units[unit]?.site,
+            Feed::New(site, _) => site,
+        };
+        guided::allowed(ctx, state, None, shape, site).then_some(())?;
         let (supply, opening) = match feed {
             Feed::Standing(unit) => (state.supply(ctx, unit, secondary, None)?, 0.0),
             Feed::New(site, model) => {
                 let mut with = state.clone();
                 let unit = with.add_unit(bought(site, model));
                 with.site_has_room(ctx, site).then_some(())?;
-                let cost =
-                    ctx.tariff.transformer(model).value() + self.site_opening(ctx, state, site);
+                let cost = ctx.unit_cost(model) + self.site_opening(ctx, state, site);
                 (
                     with.supply(ctx, unit, secondary, None)?,
                     cost * manner.opening_share,

@@ -334,6 +334,7 @@ pub(super) fn bought(site: SiteId, model: TransformerModelId) -> Unit {
         site,
         source: TransformerSource::New(model),
         model,
+        pinned: false,
     }
 }
 

@@ -232,6 +232,7 @@ pub(crate) fn take_out(
     tools: &mut super::insert::Tools,
     gone: &mut Vec<FixtureId>,
 ) {
+    ctx.guidance.decisions.complete(gone);
     let mut leaving = vec![false; ctx.fixtures.len()];
     for fixture in &*gone {
         leaving[fixture.index()] = true;

@@ -9,9 +9,9 @@ use super::insert::{Manner, Random, Tools};
 use super::master::Pool;
 use super::ruin::{self, Neighbours};
 use super::state::State;
-use super::{reconnect, resize};
+use super::{guided, reconnect, resize};
 use crate::ids::{FixtureId, SiteId, TransformerModelId};
-use crate::run::{Context, Run};
+use crate::run::{Context, Keep, Run};
 use rand::RngExt as _;
 use rand::seq::SliceRandom as _;
 use std::sync::Arc;
@@ -109,6 +109,20 @@ impl Chain {
             if self.current.beats(&self.best) {
                 self.best = self.current.clone();
             }
+        }
+    }
+
+    /// Starts from the given plan, as far as its circuits still hold.
+    pub fn start_from(&mut self, ctx: &Context<'_>, keep: &Keep) {
+        let (state, waiting) = guided::start_from(ctx, keep, &mut self.tools);
+        let mut trial = Trial {
+            state,
+            unserved: Vec::new(),
+        };
+        recreate(ctx, &mut trial, &mut self.tools, waiting);
+        if settle(ctx, &mut trial, &mut self.tools) {
+            self.current = trial;
+            self.best = self.current.clone();
         }
     }
 
