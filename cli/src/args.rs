@@ -19,6 +19,9 @@ pub(crate) enum Command {
     /// Plan a job and write the plan, the bill, the lists and the report
     #[command(after_help = "Example:\n  duskwright plan samples/courtyard --out out/courtyard")]
     Plan(PlanArguments),
+    /// Plan a job in several ways and show them side by side
+    #[command(after_help = COMPARE_HELP)]
+    Compare(CompareArguments),
     /// Check a plan against its job and list every rule it breaks
     #[command(
         after_help = "Example:\n  duskwright verify samples/courtyard out/courtyard/plan.json"
@@ -75,6 +78,22 @@ pub(crate) struct PlanArguments {
     /// Seed of the random generator
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) seed: u64,
+    /// A plan sent out already: keep its circuits where that costs little
+    ///
+    /// Each of its pieces that stays as it is counts as an equal share of the
+    /// tolerance. The result says what changed.
+    #[arg(long, value_name = "PLAN.json")]
+    pub(crate) keep: Option<PathBuf>,
+    /// What keeping all of that plan may cost, % of its direct cost
+    #[arg(long, value_name = "PERCENT", default_value_t = 1.0, requires = "keep")]
+    pub(crate) tolerance: f64,
+    /// Decisions made beforehand, a table: decision,subject,object
+    ///
+    /// same_circuit,F1,F2 and other_circuit,F1,F7: two fixtures;
+    /// circuit,F3,C2: with those of circuit C2 of the plan kept;
+    /// site,F4,garage: fed from there; transformer,MODEL,garage: bought for it.
+    #[arg(long, value_name = "FILE.csv")]
+    pub(crate) decisions: Option<PathBuf>,
     /// Paper size of the report [default: letter for feet, a4 for metres]
     #[arg(long, value_enum)]
     pub(crate) paper: Option<PaperWord>,
@@ -82,6 +101,61 @@ pub(crate) struct PlanArguments {
     #[arg(long, value_name = "YYYY-MM-DD")]
     pub(crate) date: Option<String>,
     /// Print the result as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What the help of `compare` ends with.
+const COMPARE_HELP: &str = "\
+Alternatives are told in a TOML file; what is left out stays as the job has it:
+  [[alternative]]
+  name = \"thick cable, from the garage\"
+  layout = \"mixed\"                  # or chain, hub
+  cables = [\"10-2\", \"8-2\"]         # the only cable types bought
+  sites = [\"garage\"]               # the only transformer sites
+  transformers = [\"300\"]           # the only models bought
+  most_fixtures_per_circuit = 8
+  labour_rate = 95                 # money per hour
+  digging_factor = 1.2             # on opening ground
+  cable_price_factor = 1.1
+
+Example:
+  duskwright compare samples/courtyard --csv out/compared.csv";
+
+/// `duskwright compare`.
+#[derive(Debug, Args)]
+pub(crate) struct CompareArguments {
+    /// The job.
+    #[command(flatten)]
+    pub(crate) job: JobArguments,
+    /// File of named alternatives, each a further column
+    #[arg(long, value_name = "FILE.toml")]
+    pub(crate) alternatives: Option<PathBuf>,
+    /// Write the table as comma-separated text too
+    #[arg(long, value_name = "FILE.csv")]
+    pub(crate) csv: Option<PathBuf>,
+    /// Write the table as a page too
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(crate) pdf: Option<PathBuf>,
+    /// How hard to search each, in work done
+    #[arg(long, value_enum, default_value = "quick")]
+    pub(crate) effort: EffortWord,
+    /// Threads to search with [default: one a core]
+    #[arg(long, value_name = "N")]
+    pub(crate) threads: Option<usize>,
+    /// Stop searching after this many seconds in all [default: no limit]
+    #[arg(long, value_name = "SECONDS")]
+    pub(crate) time_limit: Option<f64>,
+    /// Seed of the random generator
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) seed: u64,
+    /// Paper size of the page [default: letter for feet, a4 for metres]
+    #[arg(long, value_enum)]
+    pub(crate) paper: Option<PaperWord>,
+    /// Date printed on the page [default: today, universal time]
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub(crate) date: Option<String>,
+    /// Print the table as JSON
     #[arg(long)]
     pub(crate) json: bool,
 }

@@ -23,6 +23,9 @@ const AGREE: f64 = 1e-6;
 /// Largest relative difference between two right costs: sums of the same terms in another order.
 const COST_AGREE: f64 = 1e-9;
 
+/// The same for energy, which two solutions of the expected case tell.
+const ENERGY_AGREE: f64 = 1e-6;
+
 /// What a plan file states.
 pub(crate) fn of(job: &Job, plan: &Plan, cases: &CaseFigures, dossier: &Dossier) -> PlanResults {
     let direct = &dossier.bill.direct;
@@ -110,17 +113,18 @@ const fn part_word(part: DirectPart) -> &'static str {
 }
 
 /// The parts of the cost that the checker's own arithmetic must confirm.
-const KINDS: [CostKind; 6] = [
+const KINDS: [CostKind; 7] = [
     CostKind::Trench,
     CostKind::PerCable,
     CostKind::Joints,
     CostKind::Hubs,
     CostKind::Transformers,
     CostKind::Sites,
+    CostKind::Losses,
 ];
 
 /// What the checker calls the part of that name; `None` for a part that it
-/// leaves alone (whole spools and losses depend on a cutting plan and on rates).
+/// leaves alone (what whole spools cost depends on a cutting plan).
 fn kind_of(word: &str) -> Option<CostKind> {
     Some(match word {
         "trench" => CostKind::Trench,
@@ -129,6 +133,7 @@ fn kind_of(word: &str) -> Option<CostKind> {
         "hubs" => CostKind::Hubs,
         "transformers" => CostKind::Transformers,
         "sites" | "further circuits" => CostKind::Sites,
+        "losses" => CostKind::Losses,
         _ => return None,
     })
 }
@@ -165,13 +170,19 @@ pub(crate) fn misstated(job: &Job, stated: &PlanResults, found: &Figures) -> Vec
             .iter()
             .filter(|row| kind_of(&row.kind) == Some(kind));
         let own = found.of_kind(kind).value();
-        wrong.cost(&format!("{kind:?}"), parts.map(|row| row.cost).sum(), own);
+        let agree = match kind {
+            CostKind::Losses => ENERGY_AGREE,
+            _ => COST_AGREE,
+        };
+        let stated = parts.map(|row| row.cost).sum();
+        wrong.cost(&format!("{kind:?}"), stated, own, agree);
     }
     let sum: f64 = stated.cost.iter().map(|row| row.cost).sum();
     wrong.cost(
         "direct cost as the sum of its parts",
         stated.direct_cost,
         sum,
+        COST_AGREE,
     );
     wrong.0
 }
@@ -192,8 +203,8 @@ impl Wrong {
         }
     }
 
-    fn cost(&mut self, name: &str, stated: f64, own: f64) {
-        let near = COST_AGREE * stated.abs().max(own.abs()).max(1.0);
+    fn cost(&mut self, name: &str, stated: f64, own: f64, agree: f64) {
+        let near = agree * stated.abs().max(own.abs()).max(1.0);
         let agrees = (stated - own).abs() <= near;
         if !agrees {
             self.0.push(format!(

@@ -8,6 +8,7 @@ mod console;
 mod exit;
 mod failure;
 mod folder;
+mod guidance;
 mod papers;
 mod reading;
 mod remedy;
@@ -36,6 +37,7 @@ fn main() -> ExitCode {
 fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     match &arguments.command {
         Command::Plan(arguments) => command::plan::run(arguments),
+        Command::Compare(arguments) => command::compare::run(arguments),
         Command::Verify(arguments) => command::verify::run(arguments),
         Command::Inspect(arguments) => command::inspect::run(arguments),
         Command::Schema => command::schema::run(),

@@ -1,6 +1,6 @@
 //! What the typed words mean: ranges checked, defaults resolved.
 
-use crate::args::{EffortWord, LayoutWord, PaperWord, PlanArguments};
+use crate::args::{CompareArguments, EffortWord, LayoutWord, PaperWord, PlanArguments};
 use crate::failure::Failure;
 use duskwright_report::{PaperSize, ReportDate};
 use duskwright_solver::job::{Job, Layout, Layouts};
@@ -116,12 +116,9 @@ impl PlanSettings {
             seed: self.seed,
         })
     }
-    /// Paper for a job: as asked, or letter for feet and A4 for metres.
+    /// Paper for a job: as asked, or as [`usual_paper`].
     pub(crate) fn paper(&self, job: &Job) -> PaperSize {
-        self.paper.unwrap_or(match job.units {
-            UnitSystem::Us => PaperSize::Letter,
-            UnitSystem::Metric => PaperSize::A4,
-        })
+        self.paper.unwrap_or_else(|| usual_paper(job))
     }
 
     fn layout_for(&self, allowed: Layouts) -> Result<Layout, Failure> {
@@ -146,6 +143,51 @@ impl PlanSettings {
             layout_word(wanted),
             open.join(", ")
         )))
+    }
+}
+
+/// Everything `compare` needs besides the job and its alternatives.
+#[derive(Clone, Debug)]
+pub(crate) struct CompareSettings {
+    /// How hard each column is searched.
+    pub(crate) effort: Effort,
+    /// Seed.
+    pub(crate) seed: u64,
+    paper: Option<PaperSize>,
+    /// Threads; `None`: one a core.
+    pub(crate) threads: Option<usize>,
+    /// Time limit over all columns.
+    pub(crate) time_limit: Option<Duration>,
+    /// Date on the page.
+    pub(crate) date: ReportDate,
+}
+
+impl CompareSettings {
+    /// Gives the typed words their meaning.
+    ///
+    /// # Errors
+    /// [`Failure::Refused`] naming the option, its value and what is accepted.
+    pub(crate) fn read(arguments: &CompareArguments) -> Result<Self, Failure> {
+        Ok(Self {
+            effort: effort(arguments.effort),
+            seed: arguments.seed,
+            paper: arguments.paper.map(paper),
+            threads: arguments.threads.map(threads).transpose()?,
+            time_limit: arguments.time_limit.map(time_limit).transpose()?,
+            date: arguments.date.as_deref().map_or_else(today, date)?,
+        })
+    }
+    /// Paper for a job: as asked, or as [`usual_paper`].
+    pub(crate) fn paper(&self, job: &Job) -> PaperSize {
+        self.paper.unwrap_or_else(|| usual_paper(job))
+    }
+}
+
+/// Letter for feet and A4 for metres.
+const fn usual_paper(job: &Job) -> PaperSize {
+    match job.units {
+        UnitSystem::Us => PaperSize::Letter,
+        UnitSystem::Metric => PaperSize::A4,
     }
 }
 

@@ -37,6 +37,8 @@ pub(crate) struct Summary {
     cable_length: String,
     trench_length: String,
     tightest: Option<Tightest>,
+    /// What became of a plan that was to be kept; empty without one.
+    pub(crate) changed: Vec<String>,
     files: Vec<String>,
 }
 
@@ -100,6 +102,7 @@ impl Summary {
                 .to_string(),
             trench_length: dossier.trenches.length.to_string(),
             tightest: tightest.map(Tightest::of),
+            changed: Vec::new(),
             files: RESULT_FILES
                 .iter()
                 .map(|name| folder.join(name).display().to_string())
@@ -143,6 +146,9 @@ impl Summary {
                 "search",
                 format!("{words}; a longer one may find a cheaper plan"),
             );
+        }
+        for (at, line) in self.changed.iter().enumerate() {
+            fact(if at == 0 { "plan kept" } else { "" }, line.clone());
         }
         for file in &self.files {
             fact("written", file.clone());

@@ -4,9 +4,11 @@
 //! optimise -> check -> price and cut. The crate knows no paths, pages or
 //! clocks: file *text* comes in through [`job`], figures go out.
 
+pub mod alternative;
 pub mod bill;
 pub mod check;
 pub mod cut;
+pub mod decision;
 pub mod electrical;
 pub mod ids;
 pub mod job;

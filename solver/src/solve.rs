@@ -1,14 +1,17 @@
 //! The one place that calls the stages in order: facts, bound, search, plan,
 //! price, second opinion.
 
+mod spooled;
+
 use crate::check::{self, Verdict};
+use crate::electrical::energy::mains_watts;
 use crate::ids::{CableId, FixtureId};
-use crate::job::{Job, Layout, Layouts};
+use crate::job::{Job, Layout, Layouts, Objective};
 use crate::optimise::bound::{self, Bound, BoundWork};
 use crate::optimise::leftover::Leftover;
 use crate::optimise::{self, Effort, Observer, Progress, Settings, Silent};
 use crate::plan::Plan;
-use crate::run::Context;
+use crate::run::{Context, Guidance};
 use crate::tariff::{CostBreakdown, Tariff};
 use crate::units::Cost;
 
@@ -72,8 +75,24 @@ pub enum Outcome {
 /// layout and the settings ask for it, the cheaper of chain and hub is taken.
 #[must_use]
 pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome {
+    plan_guided(job, settings, &Guidance::default(), observer)
+}
+
+/// As [`plan`], under decisions made beforehand and with a plan to be kept where
+/// that costs little. The ids of `guidance` are the job's.
+///
+/// [`Outcome::NotFound`] without unserved fixtures means that a transformer
+/// decided on found nothing to feed. The bound holds for every plan of the job,
+/// hence for those that keep the decisions.
+#[must_use]
+pub fn plan_guided(
+    job: &Job,
+    settings: &Settings,
+    guidance: &Guidance,
+    observer: &dyn Observer,
+) -> Outcome {
     let first = bound::lower_bound(job, settings.layout, None, BoundWork::QUICK, observer);
-    let variants = variants(job, settings);
+    let variants = variants(job, settings, guidance);
     let parts = variants.len();
     let found = variants
         .iter()
@@ -89,7 +108,7 @@ pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome 
                 layout: *layout,
                 ..*settings
             };
-            (search(job, &settings, &share), job, *layout)
+            (search(job, &settings, guidance, &share), job, *layout)
         })
         .reduce(|best, next| if next.0.beats(&best.0) { next } else { best });
     let Some((attempt, job_of_plan, layout)) = found else {
@@ -101,7 +120,7 @@ pub fn plan(job: &Job, settings: &Settings, observer: &dyn Observer) -> Outcome 
         unserved,
         stopped,
     } = attempt;
-    if !unserved.is_empty() {
+    if !unserved.is_empty() || !guidance.decisions.hold(&plan) {
         return not_found(job, unserved, stopped);
     }
     let verdict = check::verify(&restricted(job_of_plan, layout), &plan);
@@ -154,11 +173,23 @@ impl Attempt {
     }
 }
 
-fn search(job: &Job, settings: &Settings, observer: &dyn Observer) -> Attempt {
-    let ctx = Context::new(job, settings.layout);
+fn search(job: &Job, settings: &Settings, guidance: &Guidance, observer: &dyn Observer) -> Attempt {
+    let mut ctx = Context::new(job, settings.layout);
+    ctx.guidance = guidance.clone();
     let found = optimise::search(&ctx, settings, observer);
-    let plan = optimise::plan_of(&ctx, &found.trial.state);
-    let cost = Tariff::new(job).plan_cost(job, &plan);
+    let complete = |trial: &&optimise::Trial| trial.unserved.is_empty();
+    let others = found.others.iter().filter(complete);
+    let mut plan = optimise::plan_of(&ctx, &found.trial.state);
+    let mut cost = full_cost(job, &plan);
+    if job.objective == Objective::WholeSpools && found.trial.unserved.is_empty() {
+        for other in others {
+            let candidate = optimise::plan_of(&ctx, &other.state);
+            let price = full_cost(job, &candidate);
+            if price.total().value() < cost.total().value() {
+                (plan, cost) = (candidate, price);
+            }
+        }
+    }
     let mut unserved = found.trial.unserved;
     unserved.sort_unstable();
     Attempt {
@@ -169,9 +200,28 @@ fn search(job: &Job, settings: &Settings, observer: &dyn Observer) -> Attempt {
     }
 }
 
+/// Direct cost of a plan as the objective has it: energy included, or cable by the
+/// spool. A plan whose expected case collapses is left without energy, one whose
+/// pieces no spool holds with cable by length: both are refused later.
+fn full_cost(job: &Job, plan: &Plan) -> CostBreakdown {
+    let tariff = Tariff::new(job);
+    let mut cost = tariff.plan_cost(job, plan);
+    if tariff.energy_per_watt() > 0.0
+        && let Ok(watts) = mains_watts(job, plan)
+    {
+        cost.energy = Cost::new(watts.value() * tariff.energy_per_watt());
+    }
+    if job.objective == Objective::WholeSpools
+        && let Some(cable) = spooled::cable_cost(job, plan)
+    {
+        cost.cable = cable;
+    }
+    cost
+}
+
 /// The jobs to search: one per layout, where the job leaves only narrower ones
 /// than asked for; one per home-run gauge, where all home runs must share one.
-fn variants(job: &Job, settings: &Settings) -> Vec<(Job, Layout)> {
+fn variants(job: &Job, settings: &Settings, guidance: &Guidance) -> Vec<(Job, Layout)> {
     let allowed = job.rules.layouts;
     let layouts = match settings.layout {
         Layout::Mixed if !allowed.mixed => {
@@ -213,7 +263,7 @@ fn variants(job: &Job, settings: &Settings) -> Vec<(Job, Layout)> {
         .into_iter()
         .map(|(job, layout)| {
             (
-                search(&job, &Settings { layout, ..quick }, &Silent),
+                search(&job, &Settings { layout, ..quick }, guidance, &Silent),
                 job,
                 layout,
             )

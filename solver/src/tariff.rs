@@ -8,7 +8,7 @@
 use crate::ids::{
     CableId, HubKindId, JointId, JointKindId, SegmentId, SiteId, SurfaceId, TransformerModelId,
 };
-use crate::job::{Job, SurfaceWork};
+use crate::job::{EnergyTerms, Job, Objective, SurfaceWork};
 use crate::plan::{Circuit, JointHardware, Plan, TransformerSource};
 use crate::units::{Cost, Hours, Metres, Money};
 
@@ -24,6 +24,7 @@ pub struct Tariff {
     transformers: Vec<Cost>,
     sites: Vec<Cost>,
     further: Vec<Option<Cost>>,
+    energy_per_watt: f64,
 }
 
 impl Tariff {
@@ -87,6 +88,10 @@ impl Tariff {
             sites: (0..job.sites.len())
                 .map(|index| site_cost(job, SiteId::new(index)))
                 .collect(),
+            energy_per_watt: match job.objective {
+                Objective::WithLosses(terms) => energy_per_watt(terms),
+                Objective::Installed | Objective::WholeSpools => 0.0,
+            },
             further: job
                 .sites
                 .iter()
@@ -132,6 +137,12 @@ impl Tariff {
             JointHardware::Splice(kind) => self.joint(kind),
             JointHardware::Hub(kind) => self.hub(kind),
         }
+    }
+    /// Present value of drawing one watt from the mains during all lighting hours of
+    /// the years counted, money; 0 unless the objective counts energy.
+    #[must_use]
+    pub const fn energy_per_watt(&self) -> f64 {
+        self.energy_per_watt
     }
     /// One new transformer, mounted and connected.
     #[must_use]
@@ -225,6 +236,22 @@ impl Tariff {
     }
 }
 
+/// Price of one watt over the years: each year's energy is paid at its end, a last
+/// part of a year at the end of that year. The value of an ordinary annuity,
+/// `(1 - (1 + d)^-n) / d`, textbook.
+fn energy_per_watt(terms: EnergyTerms) -> f64 {
+    let yearly = terms.hours_per_year.value() / 1000.0 * terms.price_per_kwh.cost().value();
+    let discount = terms.discount.value();
+    let whole = terms.years.floor();
+    let power = (1.0 + discount).powi(-(whole as i32));
+    let annuity = if discount > 0.0 {
+        (1.0 - power) / discount
+    } else {
+        whole
+    };
+    yearly * (annuity + (terms.years - whole) * power / (1.0 + discount))
+}
+
 fn site_cost(job: &Job, site: SiteId) -> Cost {
     if job.existing.iter().any(|standing| standing.site == site) {
         Cost::ZERO
@@ -310,6 +337,8 @@ pub struct CostBreakdown {
     pub transformers: Cost,
     /// Sites in use and further mains circuits.
     pub sites: Cost,
+    /// Present value of losses and energy; zero unless the objective counts it.
+    pub energy: Cost,
 }
 
 impl CostBreakdown {
@@ -323,5 +352,6 @@ impl CostBreakdown {
             + self.hubs
             + self.transformers
             + self.sites
+            + self.energy
     }
 }

@@ -1,8 +1,10 @@
 //! The command as a user meets it: folders made, the binary run, what it said
 //! and left behind compared.
 
+mod compare;
 mod desk;
 mod inspect;
+mod keep;
 mod plan;
 mod streams;
 mod verify;

@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub(crate) mod compare;
 pub(crate) mod inspect;
 pub(crate) mod plan;
 pub(crate) mod schema;

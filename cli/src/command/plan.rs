@@ -7,6 +7,7 @@ use crate::command::{print, print_json};
 use crate::console;
 use crate::exit::Exit;
 use crate::failure::Failure;
+use crate::guidance;
 use crate::papers::papers;
 use crate::reading::{self, Reading};
 use crate::settings::PlanSettings;
@@ -14,13 +15,15 @@ use crate::staging::Target;
 use crate::summary::Summary;
 use crate::supply;
 use crate::unserved::Unserved;
-use crate::watch::{Ended, Watch};
+use crate::watch::{Ended, Stopped, Watch};
 use duskwright_report::PaperOptions;
-use duskwright_solver::job::{Layout, Objective};
+use duskwright_solver::job::{Job, Layout, Objective};
 use duskwright_solver::optimise::{Effort, Settings, bound};
 use duskwright_solver::plan::json::{self, PlanHeader};
+use duskwright_solver::run::Guidance;
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
 use duskwright_solver::solve::{self, Outcome, Solution};
+use duskwright_solver::units::Cost;
 
 /// Gap, as a share of the cost, that rounding alone can leave.
 const CLOSED_GAP: f64 = 1e-9;
@@ -32,6 +35,7 @@ struct Run<'a> {
     target: Target,
     reading: Reading,
     search: Settings,
+    guidance: Guidance,
 }
 
 /// Plans a job.
@@ -44,11 +48,12 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
     let target = Target::find(&arguments.out)?;
     let reading = reading::read(&arguments.job)?;
     let search = settings.search(&reading.job)?;
+    let guidance = guidance::read(arguments, &reading.job, search.layout)?;
     reading.say_notices();
-    if reading.job.objective != Objective::Installed {
+    if reading.job.objective == Objective::WholeSpools {
         console::talk(
-            "The job asks for another objective than installed cost. The search minimises installed \
-             cost only; losses and whole spools are not weighed in it yet.",
+            "The job pays for whole spools. The search weighs cable at its price by length; the \
+             cheapest of its best plans by spools is taken.",
         );
     }
     start_threads(settings.threads)?;
@@ -58,16 +63,21 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
         target,
         reading,
         search,
+        guidance,
     };
     let unservable = bound::unservable(&run.reading.job);
     if !unservable.is_empty() {
         return run.say_none(&Unserved::proven(&run.reading.job, &unservable));
     }
     let watch = Watch::start(run.settings.time_limit, &run.reading.job.currency);
-    let outcome = solve::plan(&run.reading.job, &run.search, &watch);
+    let outcome = solve::plan_guided(&run.reading.job, &run.search, &run.guidance, &watch);
     let ended = watch.finish();
     match outcome {
         Outcome::Feasible(solution) => run.deliver(&solution, ended),
+        Outcome::NotFound { unserved, .. } if unserved.is_empty() => Err(Failure::Refused(
+            "--decisions: a transformer decided on finds nothing to feed in any plan found"
+                .to_owned(),
+        )),
         Outcome::NotFound { leftover, .. } => run.say_none(&Unserved::left_over(
             &run.reading.job,
             &leftover,
@@ -79,7 +89,7 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
 }
 
 /// Makes the one pool of threads that every parallel stage uses.
-fn start_threads(count: Option<usize>) -> Result<(), Failure> {
+pub(super) fn start_threads(count: Option<usize>) -> Result<(), Failure> {
     let mut pool = rayon::ThreadPoolBuilder::new();
     if let Some(count) = count {
         pool = pool.num_threads(count);
@@ -93,7 +103,14 @@ impl Run<'_> {
     fn deliver(&self, solution: &Solution, ended: Ended) -> Result<Exit, Failure> {
         let (job, plan) = (&self.reading.job, &solution.plan);
         let cuttings = supply::cuttings(job, plan)?;
-        let findings = Findings::of(job, plan, cuttings, None, standing(solution, ended));
+        let changed = self.guidance.keep.as_ref();
+        let changed = changed.map(|keep| guidance::changes(job, &keep.plan, plan));
+        let mut standing = standing(solution, ended.stopped);
+        let kept = changed.iter().flatten().next();
+        standing
+            .remarks
+            .extend(kept.map(|kept| format!("Of the plan given: {kept}.")));
+        let findings = Findings::of(job, plan, cuttings, losses(job, solution), standing);
         let findings = match findings {
             Ok(findings) => findings,
             Err(collapsed) => {
@@ -116,7 +133,7 @@ impl Run<'_> {
         );
         self.target
             .write(&papers(plan_json, &dossier, &self.paper_options())?)?;
-        self.tell(&dossier, ended)?;
+        self.tell(&dossier, ended, changed.unwrap_or_default())?;
         Ok(Exit::Feasible)
     }
 
@@ -170,9 +187,10 @@ impl Run<'_> {
         }
     }
 
-    fn tell(&self, dossier: &Dossier, ended: Ended) -> Result<(), Failure> {
+    fn tell(&self, dossier: &Dossier, ended: Ended, changed: Vec<String>) -> Result<(), Failure> {
         // The folder as the user named it; it exists by now.
-        let summary = Summary::of(dossier, ended.stopped, &self.arguments.out);
+        let mut summary = Summary::of(dossier, ended.stopped, &self.arguments.out);
+        summary.changed = changed;
         if self.arguments.json {
             print_json(&summary)?;
         } else {
@@ -183,10 +201,15 @@ impl Run<'_> {
     }
 }
 
+/// Present value of losses and energy, when the job minimises it.
+pub(super) fn losses(job: &Job, solution: &Solution) -> Option<Cost> {
+    matches!(job.objective, Objective::WithLosses(_)).then_some(solution.cost.energy)
+}
+
 /// What is known about the plan's cost.
-fn standing(solution: &Solution, ended: Ended) -> Standing {
+pub(super) fn standing(solution: &Solution, stopped: Option<Stopped>) -> Standing {
     let optimal = solution.gap() <= CLOSED_GAP;
-    let stopped = ended.stopped.map(|stopped| {
+    let stopped = stopped.map(|stopped| {
         let words = stopped.words();
         format!("The search was {words}; a longer one may find a cheaper plan.")
     });

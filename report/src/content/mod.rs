@@ -4,6 +4,7 @@ mod bill;
 mod block;
 mod cases;
 mod circuits;
+mod comparison;
 mod cover;
 mod cuts;
 mod drawing;
@@ -14,6 +15,7 @@ mod site;
 mod trenches;
 
 pub use block::{Align, Block, Orientation, Row, RowKind, Section, Table};
+pub use comparison::section as comparison;
 pub use drawing::{Drawing, Mark};
 pub use one_line::{Bus, Feeder, OneLine};
 

@@ -12,6 +12,7 @@ use super::figures::{
 use super::findings::Findings;
 use super::grid::{Case, Grid, grid, present_va, switched_groups};
 use super::measure::piece_m;
+use super::network::Feed;
 use super::nodal::{Collapse, OperatingPoint, solve};
 use super::phasor::Phasor;
 use super::site_rules::further_bought;
@@ -19,7 +20,7 @@ use super::violation::{Excess, Place, Rule};
 use crate::ids::{CircuitId, FixtureId, JointId, PlacedId, SiteId};
 use crate::job::Job;
 use crate::plan::{Circuit, Plan, TransformerSource};
-use crate::units::{Amperes, Metres, VoltAmperes, Volts};
+use crate::units::{Amperes, Metres, VoltAmperes, Volts, Watts};
 
 /// Volts, amperes and voltamperes are compared to a millionth.
 const TOLERANCE: f64 = 1e-6;
@@ -225,6 +226,15 @@ fn expected_case(job: &Job, plan: &Plan, id: PlacedId, figures: &mut Figures) {
     each_fixture(plan, &grid, &point, |fixture, volts| {
         figures.fixtures[fixture.index()].expected = Some(volts);
     });
+    let network = &grid.network;
+    let from_source = network.buses.iter().zip(&point.branch_amps);
+    let watts = from_source.filter_map(|(bus, current)| match bus.feed {
+        Feed::Source(source) => {
+            Some(network.source_volts[source] * point.source_scale * current.re)
+        }
+        Feed::Bus(_) => None,
+    });
+    figures.transformers[id.index()].expected_real = Some(Watts::new(watts.sum()));
     for wired in &grid.wired {
         let pieces = &mut figures.circuits[wired.circuit.index()].pieces;
         for (piece, &bus) in pieces.iter_mut().zip(&wired.joint_bus) {

@@ -16,7 +16,7 @@ const STATED_TOLERANCE: f64 = 1e-5;
 
 impl CostKind {
     /// Every kind.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Trench,
         Self::PerCable,
         Self::Cable,
@@ -24,6 +24,7 @@ impl CostKind {
         Self::Hubs,
         Self::Transformers,
         Self::Sites,
+        Self::Losses,
     ];
     /// Its word in a plan file.
     #[must_use]
@@ -36,6 +37,7 @@ impl CostKind {
             Self::Hubs => "hubs",
             Self::Transformers => "transformers",
             Self::Sites => "sites",
+            Self::Losses => "losses",
         }
     }
 }

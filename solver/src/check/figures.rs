@@ -1,7 +1,7 @@
 //! What the checker computed itself: voltages, currents, powers, lengths, cost.
 
 use super::nodal::Collapse;
-use crate::units::{Amperes, Cost, Metres, VoltAmperes, Volts};
+use crate::units::{Amperes, Cost, Metres, VoltAmperes, Volts, Watts};
 
 /// Voltages at a fixture's terminals. `None`: not served, or its circuit has no operating point in that case.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -45,6 +45,8 @@ pub struct TransformerFigures {
     pub permitted: VoltAmperes,
     /// Current of each secondary, low case, present load included; empty without an operating point.
     pub secondaries: Vec<Amperes>,
+    /// Real power of the plan's circuits at its terminals, expected case; `None` without an operating point.
+    pub expected_real: Option<Watts>,
     /// Why there is no low case.
     pub collapse: Option<Collapse>,
 }
@@ -75,6 +77,8 @@ pub enum CostKind {
     Transformers,
     /// Sites and further mains circuits.
     Sites,
+    /// Present value of losses and energy, when the objective counts it.
+    Losses,
 }
 
 /// One line of the direct cost.
@@ -84,7 +88,7 @@ pub struct CostLine {
     pub kind: CostKind,
     /// Tag of the surface, cable, joint kind, hub kind, transformer model or site.
     pub tag: String,
-    /// How much of it: metres for trench, work and cable; a count otherwise.
+    /// How much of it: metres for trench, work and cable; watts for energy; a count otherwise.
     pub quantity: f64,
     /// Unrounded cost.
     pub cost: Cost,

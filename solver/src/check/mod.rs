@@ -73,6 +73,8 @@ pub fn verify(job: &Job, plan: &Plan) -> Verdict {
             site_rules::mains(&mut findings, &figures);
         }
         figures.cost = price::lines(job, plan);
+        let energy = price::energy(job, plan, &figures);
+        figures.cost.extend(energy);
     }
     Verdict {
         violations: findings.violations,

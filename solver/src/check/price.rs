@@ -3,11 +3,11 @@
 //! Lengths are gathered per surface and per cable first and priced in the
 //! job's length unit: another order of arithmetic than pricing piece by piece.
 
-use super::figures::{CostKind, CostLine};
+use super::figures::{CostKind, CostLine, Figures};
 use super::measure::{piece_m, unit_m};
 use super::site_rules::{beyond_limit, further_bought, occupancy};
 use crate::ids::{JointId, SiteId};
-use crate::job::{Job, SurfaceWork};
+use crate::job::{Job, Objective, SurfaceWork};
 use crate::plan::{JointHardware, Plan, TransformerSource};
 use crate::units::Cost;
 
@@ -48,6 +48,36 @@ pub(super) fn lines(job: &Job, plan: &Plan) -> Vec<CostLine> {
     transformers(&mut ledger, plan);
     sites(&mut ledger, plan);
     ledger.lines
+}
+
+/// Present value of losses and energy, when the objective counts it: the energy of
+/// each year on its own, discounted to today.
+pub(super) fn energy(job: &Job, plan: &Plan, figures: &Figures) -> Option<CostLine> {
+    let Objective::WithLosses(terms) = job.objective else {
+        return None;
+    };
+    let mut watts = 0.0;
+    for (placed, solved) in plan.transformers.iter().zip(&figures.transformers) {
+        let model = job.transformer(placed.model(job));
+        watts += solved.expected_real?.value() / model.efficiency;
+        if matches!(placed.source, TransformerSource::New(_)) {
+            watts += model.no_load_loss.value();
+        }
+    }
+    let kwh_a_year = watts * terms.hours_per_year.value() / 1000.0;
+    let price = terms.price_per_kwh.cost().value();
+    let (mut years_left, mut worth, mut cost) = (terms.years, 1.0, 0.0);
+    while years_left > 0.0 {
+        worth /= 1.0 + terms.discount.value();
+        cost += kwh_a_year * price * worth * years_left.min(1.0);
+        years_left -= 1.0;
+    }
+    Some(CostLine {
+        kind: CostKind::Losses,
+        tag: String::new(),
+        quantity: watts,
+        cost: Cost::new(cost),
+    })
 }
 
 fn trenches(ledger: &mut Ledger<'_>, plan: &Plan) {

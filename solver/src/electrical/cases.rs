@@ -9,7 +9,7 @@ use super::switching::{Switching, switchings};
 use crate::ids::{CircuitId, PlacedId};
 use crate::job::Job;
 use crate::plan::Plan;
-use crate::units::{Amperes, VoltAmperes, Volts};
+use crate::units::{Amperes, VoltAmperes, Volts, Watts};
 
 /// Line factors reported beside the expected case: 5 % low and high, Range A of
 /// ANSI C84.1 for a 120 V service (114 to 126 V).
@@ -30,6 +30,8 @@ pub struct CaseState {
     pub pieces: Vec<Amperes>,
     /// Apparent power at the transformer's terminals, losses of the circuit included.
     pub apparent: VoltAmperes,
+    /// Real power there.
+    pub real: Watts,
 }
 
 impl CaseState {
@@ -50,6 +52,7 @@ impl CaseState {
         };
         self.source = self.source.max(other.source);
         self.apparent = self.apparent.max(other.apparent);
+        self.real = self.real.max(other.real);
         raise(&mut self.joints, &other.joints);
         raise(&mut self.fixtures, &other.fixtures);
         for (mine, theirs) in self.pieces.iter_mut().zip(&other.pieces) {
@@ -246,6 +249,7 @@ fn solved(network: &mut TransformerNetwork, on: &[bool]) -> Result<SolvedTransfo
                     .map(|bus| Amperes::new(sweep.branch_amps(bus)))
                     .collect(),
                 apparent: apparent(sweep),
+                real: Watts::new(sweep.source_power().0),
             };
             (circuit.id, state)
         })

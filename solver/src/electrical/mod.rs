@@ -11,6 +11,7 @@ pub mod circuit;
 pub mod conditions;
 pub mod conductor;
 pub mod continuation;
+pub mod energy;
 pub mod feeder;
 pub mod limits;
 mod load;

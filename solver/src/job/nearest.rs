@@ -23,7 +23,7 @@ fn edits(a: &[char], b: &[char]) -> usize {
 
 /// The known name nearest to `given`, if near enough to be meant: at most a
 /// third of its characters differ, case and blanks aside. The first of equals.
-pub(super) fn nearest<'a>(
+pub(crate) fn nearest<'a>(
     given: &str,
     known: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {

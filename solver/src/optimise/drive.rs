@@ -18,6 +18,8 @@ const CHAINS: usize = 4;
 /// What the search brought home.
 pub(crate) struct Found {
     pub trial: Trial,
+    /// The best of each chain: nearly as good, and different.
+    pub others: Vec<Trial>,
     /// The caller asked to stop before the work was done.
     pub stopped: bool,
 }
@@ -60,7 +62,10 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
     chains
         .par_iter_mut()
         .enumerate()
-        .for_each(|(index, chain)| chain.construct(ctx, index % 2 == 0));
+        .for_each(|(index, chain)| match &ctx.guidance.keep {
+            Some(keep) if index % 2 == 0 => chain.start_from(ctx, keep),
+            _ => chain.construct(ctx, index % 2 == 0),
+        });
     let (rounds, iterations) = work(settings.effort, ctx.fixtures.len());
     let stretch = Stretch {
         iterations,
@@ -99,12 +104,14 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
         if observer.should_stop() {
             return Found {
                 trial: best,
+                others: bests(chains),
                 stopped: true,
             };
         }
     }
     Found {
         trial: best,
+        others: bests(chains),
         stopped: false,
     }
 }
@@ -129,6 +136,10 @@ fn combine(ctx: &Context<'_>, chains: &mut [Chain], best: &Trial) -> Option<Tria
         pool.join(&chain.pool);
     }
     pool.combine(ctx, best, &mut chains[0].tools)
+}
+
+fn bests(chains: Vec<Chain>) -> Vec<Trial> {
+    chains.into_iter().map(|chain| chain.best).collect()
 }
 
 /// The best trial; the first chain wins ties.

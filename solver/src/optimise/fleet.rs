@@ -56,7 +56,8 @@ pub(crate) fn rearrange(
 /// One bought transformer at random, and up to two more, those at its site first.
 fn choose_leaving(state: &State, tools: &mut Tools) -> Option<Vec<usize>> {
     let bought = |slot: &usize| {
-        state.units[*slot].is_some_and(|unit| matches!(unit.source, TransformerSource::New(_)))
+        state.units[*slot]
+            .is_some_and(|unit| !unit.pinned && matches!(unit.source, TransformerSource::New(_)))
     };
     let mut others: Vec<usize> = (0..state.units.len()).filter(bought).collect();
     if others.is_empty() {
@@ -112,6 +113,7 @@ fn draw_set(
                 site,
                 source: TransformerSource::New(model),
                 model,
+                pinned: false,
             });
         }
         let offered_va: f64 = drawn.iter().map(|unit| permitted_va(ctx, unit.model)).sum();

@@ -4,14 +4,15 @@
 //! the way to everything near: joints, points inside pieces, sites. The best
 //! few places by that estimate are built and evaluated exactly.
 
-use super::state::{State, TrenchTrial, Unit, zone_of};
+use super::guided;
+use super::reconnect::bought;
+use super::room;
+use super::state::{State, TrenchTrial, zone_of};
 use crate::ids::{FixtureId, NodeId, SegmentId, SiteId, TransformerModelId};
 use crate::job::Layout;
-use crate::plan::TransformerSource;
 use crate::run::{Context, Evaluator, Run, Shape};
 use crate::site::{Reach, ShortestRoutes};
 use rand::{RngExt as _, SeedableRng as _};
-use std::sync::Arc;
 
 /// The search's random generator: small, seedable, the same on every machine.
 pub(crate) type Random = rand_pcg::Pcg64Mcg;
@@ -35,26 +36,26 @@ pub(crate) struct Tools {
 
 /// Where a run passes a node.
 #[derive(Clone, Copy, Debug)]
-struct Spot {
-    run: usize,
-    joint: usize,
+pub(super) struct Spot {
+    pub run: usize,
+    pub joint: usize,
     /// Segments of the piece that feeds `joint` already passed; `None` at the joint itself.
-    passed: Option<usize>,
+    pub passed: Option<usize>,
 }
 
 /// Something a run can hang on.
 #[derive(Clone, Copy, Debug)]
-enum Feed {
+pub(super) enum Feed {
     Standing(usize),
     New(SiteId, TransformerModelId),
 }
 
 /// A home run that could be: what feeds it, and from where.
 #[derive(Clone, Copy, Debug)]
-struct HomeRun {
-    feed: Feed,
-    secondary: usize,
-    node: NodeId,
+pub(super) struct HomeRun {
+    pub feed: Feed,
+    pub secondary: usize,
+    pub node: NodeId,
 }
 
 /// A place for a fixture.
@@ -81,11 +82,11 @@ pub(crate) struct Manner {
 }
 
 /// A priced change: the run to put in, its slot, its unit.
-struct Offer {
-    difference: f64,
-    slot: Option<usize>,
-    feed: Feed,
-    run: Run,
+pub(super) struct Offer {
+    pub difference: f64,
+    pub slot: Option<usize>,
+    pub feed: Feed,
+    pub run: Run,
 }
 
 impl Tools {
@@ -103,7 +104,7 @@ impl Tools {
     }
 
     /// Marks where every run passes.
-    fn mark_runs(&mut self, ctx: &Context<'_>, state: &State) {
+    pub(super) fn mark_runs(&mut self, ctx: &Context<'_>, state: &State) {
         for node in self.dirty_nodes.drain(..) {
             self.at_node[node.index()].clear();
         }
@@ -129,6 +130,11 @@ impl Tools {
                 }
             }
         }
+    }
+
+    /// What passes a node, as last marked.
+    pub(super) fn spots(&self, node: NodeId) -> &[Spot] {
+        &self.at_node[node.index()]
     }
 
     /// Searches from the fixture's landings with marginal trench cost and the price of one cable.
@@ -206,10 +212,10 @@ impl Tools {
             if manner.blink > 0.0 && self.random.random::<f64>() < manner.blink {
                 continue;
             }
-            evaluated += 1;
             let ceiling = best
                 .as_ref()
                 .map_or(f64::INFINITY, |offer| offer.difference);
+            let before = self.evaluator.evaluations;
             if let Some(offer) = self.try_place(ctx, state, fixture, place, manner, ceiling)
                 && best
                     .as_ref()
@@ -217,18 +223,19 @@ impl Tools {
             {
                 best = Some(offer);
             }
+            // What is refused by its form alone costs nothing and does not count.
+            evaluated += usize::from(self.evaluator.evaluations > before);
+        }
+        // Crowded places near by must not hide that a home run of its own would do.
+        if best.is_none() {
+            let alone = |(_, place): &&(f64, Place)| matches!(place, Place::Alone(_));
+            best = places.iter().filter(alone).find_map(|&(_, place)| {
+                self.try_place(ctx, state, fixture, place, manner, f64::INFINITY)
+            });
         }
         self.places = places;
         best.is_some_and(|offer| {
-            let unit = match offer.feed {
-                Feed::Standing(unit) => unit,
-                Feed::New(site, model) => state.add_unit(Unit {
-                    site,
-                    source: TransformerSource::New(model),
-                    model,
-                }),
-            };
-            state.place(ctx, offer.slot, unit, Arc::new(offer.run));
+            self.accept(ctx, state, offer);
             true
         })
     }
@@ -245,7 +252,8 @@ impl Tools {
         let zone = ctx.fixtures[fixture.index()].zone;
         let fits = |run: usize| {
             state.runs[run].as_ref().is_some_and(|placed| {
-                state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
+                room::has_room(ctx, &placed.run.shape, 1)
+                    && state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
                     && zone.is_none_or(|zone| {
                         zone_of(ctx, &placed.run.shape).is_none_or(|other| other == zone)
                     })
@@ -261,17 +269,20 @@ impl Tools {
                     continue;
                 }
                 let lands_here = self.is_landing(ctx, fixture, node);
-                if spot.passed.is_none()
-                    || (ctx.job.node(node).joint_allowed && self.tee_allowed(ctx, node, lands_here))
+                let shape = &state.runs[spot.run]
+                    .as_ref()
+                    .expect("marked runs are alive")
+                    .run
+                    .shape;
+                let inside = spot.passed.is_some();
+                if room::layout_takes(ctx, shape, spot.joint, inside, lands_here)
+                    && (!inside
+                        || (ctx.job.node(node).joint_allowed
+                            && self.tee_allowed(ctx, node, lands_here)))
                 {
                     self.places.push((distance, Place::Beside { spot, node }));
                 }
-                if spot.passed.is_none() && ctx.layout != Layout::Hub {
-                    let shape = &state.runs[spot.run]
-                        .as_ref()
-                        .expect("marked runs are alive")
-                        .run
-                        .shape;
+                if !inside && room::interposes(ctx, shape, spot.joint) {
                     if let Some(near) = self.routes.distance(shape.upstream_node(spot.joint)) {
                         let freed_m: f64 = shape.joints[spot.joint]
                             .incoming
@@ -297,15 +308,22 @@ impl Tools {
                 }
             }
         }
-        self.list_home_runs(ctx, state, zone, manner);
+        let mut alone = Vec::new();
+        self.list_home_runs(ctx, state, zone, manner, &mut alone);
+        let alone = alone
+            .into_iter()
+            .map(|(cost, home)| (cost, Place::Alone(home)));
+        self.places.extend(alone);
     }
 
-    fn list_home_runs(
-        &mut self,
+    /// Home runs that could be, with their estimated cost, from where the last search reached.
+    pub(super) fn list_home_runs(
+        &self,
         ctx: &Context<'_>,
         state: &State,
         zone: Option<crate::ids::ZoneId>,
         manner: Manner,
+        found: &mut Vec<(f64, HomeRun)>,
     ) {
         for (unit, details) in state.units.iter().enumerate() {
             let Some(details) = details else { continue };
@@ -315,13 +333,13 @@ impl Tools {
             };
             for secondary in 0..ctx.job.transformer(details.model).secondaries.len() {
                 if state.zone_fits(ctx, unit, secondary, zone, None) {
-                    self.places.push((
+                    found.push((
                         distance,
-                        Place::Alone(HomeRun {
+                        HomeRun {
                             feed: Feed::Standing(unit),
                             secondary,
                             node,
-                        }),
+                        },
                     ));
                 }
             }
@@ -334,17 +352,16 @@ impl Tools {
             };
             for model in 0..ctx.job.transformers.len() {
                 let model = TransformerModelId::new(model);
-                let cost = (ctx.tariff.transformer(model).value()
-                    + self.site_opening(ctx, state, id))
+                let cost = (ctx.unit_cost(model) + self.site_opening(ctx, state, id))
                     * manner.opening_share;
                 for secondary in 0..ctx.job.transformer(model).secondaries.len() {
-                    self.places.push((
+                    found.push((
                         distance + cost,
-                        Place::Alone(HomeRun {
+                        HomeRun {
                             feed: Feed::New(id, model),
                             secondary,
                             node,
-                        }),
+                        },
                     ));
                 }
             }
@@ -368,7 +385,7 @@ impl Tools {
     }
 
     /// Whether a joint made at `node` would obey the layout.
-    fn tee_allowed(&self, ctx: &Context<'_>, node: NodeId, lands_here: bool) -> bool {
+    pub(super) fn tee_allowed(&self, ctx: &Context<'_>, node: NodeId, lands_here: bool) -> bool {
         match ctx.layout {
             Layout::Chain => lands_here,
             Layout::Hub => false,
@@ -476,7 +493,7 @@ impl Tools {
     }
 
     /// Evaluates a new shape for a run that stands; `None` from `ceiling` up.
-    fn offer(
+    pub(super) fn offer(
         &mut self,
         ctx: &Context<'_>,
         state: &State,
@@ -485,6 +502,8 @@ impl Tools {
         ceiling: f64,
     ) -> Option<Offer> {
         let placed = state.runs[slot].as_ref()?;
+        let site = state.units[placed.unit]?.site;
+        guided::allowed(ctx, state, Some(slot), shape, site).then_some(())?;
         let rough = self
             .trial
             .difference(ctx, state, Some(&placed.run.shape), shape);
@@ -537,38 +556,49 @@ impl Tools {
         manner: Manner,
         ceiling: f64,
     ) -> Option<Offer> {
-        let HomeRun {
-            feed,
-            secondary,
-            node,
-        } = home;
-        let landing = self.landing_of(ctx, fixture, node)?;
+        let landing = self.landing_of(ctx, fixture, home.node)?;
         let mut route = Vec::new();
-        self.routes.route_back(node, &mut route);
-        let mut shape = Shape::new(node, landing.node, route);
+        self.routes.route_back(home.node, &mut route);
+        let mut shape = Shape::new(home.node, landing.node, route);
         shape.land(fixture, 0, landing.route.clone());
+        self.offer_alone(ctx, state, &shape, home, manner, ceiling)
+    }
+
+    /// Evaluates a circuit on a home run of its own; `None` from `ceiling` up.
+    pub(super) fn offer_alone(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        shape: &Shape,
+        home: HomeRun,
+        manner: Manner,
+        ceiling: f64,
+    ) -> Option<Offer> {
+        let HomeRun {
+            feed, secondary, ..
+        } = home;
+        let site = match feed {
+            Feed::Standing(unit) => state.units[unit]?.site,
+            Feed::New(site, _) => site,
+        };
+        guided::allowed(ctx, state, None, shape, site).then_some(())?;
         let (supply, opening) = match feed {
             Feed::Standing(unit) => (state.supply(ctx, unit, secondary, None)?, 0.0),
             Feed::New(site, model) => {
                 let mut with = state.clone();
-                let unit = with.add_unit(Unit {
-                    site,
-                    source: TransformerSource::New(model),
-                    model,
-                });
+                let unit = with.add_unit(bought(site, model));
                 with.site_has_room(ctx, site).then_some(())?;
-                let cost =
-                    ctx.tariff.transformer(model).value() + self.site_opening(ctx, state, site);
+                let cost = ctx.unit_cost(model) + self.site_opening(ctx, state, site);
                 (
                     with.supply(ctx, unit, secondary, None)?,
                     cost * manner.opening_share,
                 )
             }
         };
-        let rough = self.trial.difference(ctx, state, None, &shape) + opening;
+        let rough = self.trial.difference(ctx, state, None, shape) + opening;
         let run = self
             .evaluator
-            .evaluate_below(ctx, &shape, &supply, ceiling - rough, false)?;
+            .evaluate_below(ctx, shape, &supply, ceiling - rough, false)?;
         let trench = self.trial.difference(ctx, state, None, &run.shape);
         let difference = run.figures.cost + trench + opening;
         difference.is_finite().then_some(Offer {

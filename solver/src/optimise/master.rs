@@ -17,6 +17,7 @@
 //! evaluated with; the plan put together is coupled anew and judged exactly.
 //! Units are those of the plans that the runs come from.
 
+use super::guided;
 use super::insert::Tools;
 use super::search::{Trial, settle};
 use super::state::{State, Unit, zone_of};
@@ -128,7 +129,9 @@ impl Pool {
                 .entry(column.unit)
                 .or_insert_with(|| match unit.source {
                     TransformerSource::Existing(id) => id.index(),
-                    TransformerSource::New(_) => state.add_unit(unit),
+                    TransformerSource::New(_) => state
+                        .pinned_like(&unit)
+                        .unwrap_or_else(|| state.add_unit(unit)),
                 });
             state.place(ctx, None, slot, Arc::clone(&column.run));
         }
@@ -136,7 +139,10 @@ impl Pool {
             state,
             unserved: Vec::new(),
         };
-        (settle(ctx, &mut trial, tools) && trial.unserved.is_empty()).then_some(trial)
+        let holds = settle(ctx, &mut trial, tools)
+            && trial.unserved.is_empty()
+            && guided::holds(ctx, &trial.state);
+        holds.then_some(trial)
     }
 }
 
@@ -249,7 +255,7 @@ impl Programme {
             self.limits(ctx, unit, n, &on);
             self.zones(ctx, &on);
             if matches!(unit.source, TransformerSource::New(_)) {
-                self.objective += ctx.tariff.transformer(unit.model).value() * n;
+                self.objective += ctx.unit_cost(unit.model) * n;
                 site_units.entry(unit.site).or_default().push(n);
             }
         }

@@ -138,6 +138,7 @@ fn feed(
             site,
             source: TransformerSource::New(model),
             model,
+            pinned: false,
         });
         if trial.state.site_has_room(ctx, site)
             && let Some(run) = on_unit(ctx, trial, tools, unit, shape)

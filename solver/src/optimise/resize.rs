@@ -16,7 +16,7 @@ pub(crate) fn change_unit(ctx: &Context<'_>, state: &mut State, tools: &mut Tool
         .iter()
         .enumerate()
         .filter_map(|(slot, unit)| unit.map(|unit| (slot, unit)))
-        .filter(|(_, unit)| matches!(unit.source, TransformerSource::New(_)))
+        .filter(|(_, unit)| !unit.pinned && matches!(unit.source, TransformerSource::New(_)))
         .collect();
     if bought.is_empty() {
         return false;

@@ -22,6 +22,11 @@ pub(crate) struct Neighbours {
 }
 
 impl Neighbours {
+    /// The fixtures nearest to one, nearest first.
+    pub fn of(&self, fixture: FixtureId) -> &[FixtureId] {
+        &self.near[fixture.index()]
+    }
+
     pub fn new(ctx: &Context<'_>) -> Self {
         let mut at: Vec<Vec<FixtureId>> = vec![Vec::new(); ctx.graph.node_count()];
         for id in ctx.job.fixture_ids() {
@@ -85,7 +90,7 @@ fn neighbourhood(near: &Neighbours, seed: FixtureId, count: usize) -> Vec<Fixtur
         .collect()
 }
 
-fn run_of(state: &State, fixture: FixtureId) -> Option<(usize, &Shape)> {
+pub(super) fn run_of(state: &State, fixture: FixtureId) -> Option<(usize, &Shape)> {
     state
         .placed()
         .map(|(slot, placed)| (slot, &placed.run.shape))
@@ -227,6 +232,7 @@ pub(crate) fn take_out(
     tools: &mut super::insert::Tools,
     gone: &mut Vec<FixtureId>,
 ) {
+    ctx.guidance.decisions.complete(gone);
     let mut leaving = vec![false; ctx.fixtures.len()];
     for fixture in &*gone {
         leaving[fixture.index()] = true;

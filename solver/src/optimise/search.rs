@@ -8,11 +8,11 @@
 use super::fleet;
 use super::insert::{Manner, Random, Tools};
 use super::master::Pool;
-use super::resize;
 use super::ruin::{self, Neighbours};
 use super::state::State;
-use crate::ids::FixtureId;
-use crate::run::{Context, Run};
+use super::{guided, reconnect, resize};
+use crate::ids::{FixtureId, SiteId, TransformerModelId};
+use crate::run::{Context, Keep, Run};
 use rand::RngExt as _;
 use rand::seq::SliceRandom as _;
 use std::sync::Arc;
@@ -73,6 +73,12 @@ pub(crate) struct Stretch {
 /// Share of the steps that change a transformer instead of circuits, %.
 const UNIT_CHANGES_PERCENT: u32 = 4;
 
+/// Share of the steps that offer another site to the fixtures around it, %, where there are several.
+const SITE_CHANGES_PERCENT: u32 = 6;
+
+/// Share of the other steps that move parts of circuits whole, %.
+const WHOLE_PARTS_PERCENT: u32 = 40;
+
 /// Largest ruin, in fixtures.
 fn largest_ruin(ctx: &Context<'_>) -> usize {
     (ctx.fixtures.len() / 3)
@@ -109,6 +115,20 @@ impl Chain {
         }
     }
 
+    /// Starts from the given plan, as far as its circuits still hold.
+    pub fn start_from(&mut self, ctx: &Context<'_>, keep: &Keep) {
+        let (state, waiting) = guided::start_from(ctx, keep, &mut self.tools);
+        let mut trial = Trial {
+            state,
+            unserved: Vec::new(),
+        };
+        recreate(ctx, &mut trial, &mut self.tools, waiting);
+        if settle(ctx, &mut trial, &mut self.tools) {
+            self.current = trial;
+            self.best = self.current.clone();
+        }
+    }
+
     /// Goes on from a plan.
     pub fn resume(&mut self, from: &Trial) {
         self.current = from.clone();
@@ -130,6 +150,7 @@ impl Chain {
             self.rearrange(ctx, &mut trial)
         } else {
             let mut gone = ruin::choose_upheaval(&trial.state, &mut self.tools.random);
+            open_elsewhere(ctx, &mut trial, &mut self.tools);
             ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
             gone.append(&mut trial.unserved);
             gone.shuffle(&mut self.tools.random);
@@ -179,6 +200,28 @@ impl Chain {
             if !resize::change_unit(ctx, &mut trial.state, &mut self.tools) {
                 return;
             }
+        } else if ctx.job.sites.len() > 1
+            && self.tools.random.random_range(0..100_u32) < SITE_CHANGES_PERCENT
+        {
+            let mut gone = open_elsewhere(ctx, &mut trial, &mut self.tools)
+                .map(|site| fixtures_around(ctx, site, &mut self.tools))
+                .unwrap_or_default();
+            if self.tools.random.random_range(0..2_u32) == 0 {
+                gone.extend(ruin::choose_upheaval(&trial.state, &mut self.tools.random));
+                gone.sort_unstable();
+                gone.dedup();
+            }
+            ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
+            gone.append(&mut trial.unserved);
+            gone.shuffle(&mut self.tools.random);
+            recreate_sharing(ctx, &mut trial, &mut self.tools, gone, 1.0);
+        } else if self.tools.random.random_range(0..100_u32) < WHOLE_PARTS_PERCENT {
+            let manner = any_manner(&mut self.tools);
+            let (state, tools) = (&mut trial.state, &mut self.tools);
+            let homeless = reconnect::reconnect(ctx, state, near, tools, manner);
+            let mut waiting = std::mem::take(&mut trial.unserved);
+            waiting.extend(homeless);
+            recreate(ctx, &mut trial, &mut self.tools, waiting);
         } else {
             let most = largest_ruin(ctx);
             let mut gone = ruin::choose(ctx, &trial.state, near, most, &mut self.tools.random);
@@ -224,8 +267,22 @@ pub(crate) fn recreate(
     tools: &mut Tools,
     order: Vec<FixtureId>,
 ) {
-    let share = [1.0, 0.3, 0.1, 0.03][tools.random.random_range(0..4_usize)];
-    recreate_sharing(ctx, trial, tools, order, share);
+    let manner = any_manner(tools);
+    recreate_in(ctx, trial, tools, order, manner);
+}
+
+/// A manner at random: how many places are looked at, how much of a transformer's cost counts.
+fn any_manner(tools: &mut Tools) -> Manner {
+    let opening_share = [1.0, 0.3, 0.1, 0.03][tools.random.random_range(0..4_usize)];
+    manner_sharing(tools, opening_share)
+}
+
+fn manner_sharing(tools: &mut Tools, opening_share: f64) -> Manner {
+    Manner {
+        exact_places: 3 + tools.random.random_range(0..4_usize),
+        blink: 0.02,
+        opening_share,
+    }
 }
 
 /// The same with a given share of a transformer's cost counted when it is opened.
@@ -233,8 +290,19 @@ fn recreate_sharing(
     ctx: &Context<'_>,
     trial: &mut Trial,
     tools: &mut Tools,
-    mut order: Vec<FixtureId>,
+    order: Vec<FixtureId>,
     opening_share: f64,
+) {
+    let manner = manner_sharing(tools, opening_share);
+    recreate_in(ctx, trial, tools, order, manner);
+}
+
+fn recreate_in(
+    ctx: &Context<'_>,
+    trial: &mut Trial,
+    tools: &mut Tools,
+    mut order: Vec<FixtureId>,
+    manner: Manner,
 ) {
     match tools.random.random_range(0..4_u32) {
         0 => order.sort_by(|x, y| {
@@ -244,16 +312,47 @@ fn recreate_sharing(
         1 => order.sort_by_key(|fixture| ctx.fixtures[fixture.index()].node),
         _ => {}
     }
-    let manner = Manner {
-        exact_places: 3 + tools.random.random_range(0..4_usize),
-        blink: 0.02,
-        opening_share,
-    };
     for fixture in order {
         if !tools.insert(ctx, &mut trial.state, fixture, manner) {
             trial.unserved.push(fixture);
         }
     }
+}
+
+/// Puts a transformer at a site at random, where there is room, ready for those
+/// who come; it is dropped when nobody does.
+fn open_elsewhere(ctx: &Context<'_>, trial: &mut Trial, tools: &mut Tools) -> Option<SiteId> {
+    let site = SiteId::new(tools.random.random_range(0..ctx.job.sites.len()));
+    let model = TransformerModelId::new(tools.random.random_range(0..ctx.job.transformers.len()));
+    let unit = trial.state.add_unit(reconnect::bought(site, model));
+    if trial.state.site_has_room(ctx, site) {
+        return Some(site);
+    }
+    trial.state.units[unit] = None;
+    None
+}
+
+/// Fixtures near a site: up to a dozen, or more in large jobs, the nearest first.
+fn fixtures_around(ctx: &Context<'_>, site: SiteId, tools: &mut Tools) -> Vec<FixtureId> {
+    let most = tools
+        .random
+        .random_range(1..=(ctx.fixtures.len() / 4).clamp(3, 30));
+    let mut at: Vec<Vec<FixtureId>> = vec![Vec::new(); ctx.graph.node_count()];
+    for id in ctx.job.fixture_ids() {
+        at[ctx.fixtures[id.index()].node.index()].push(id);
+    }
+    let mut found = Vec::new();
+    let start = [(ctx.job.site(site).node, 0.0)];
+    let weight = |segment: crate::ids::SegmentId| ctx.length_m[segment.index()];
+    tools.routes.search(&ctx.graph, start, weight, |node, _| {
+        found.extend(&at[node.index()]);
+        if found.len() >= most {
+            crate::site::Reach::Enough
+        } else {
+            crate::site::Reach::Further
+        }
+    });
+    found
 }
 
 /// Evaluates exactly what so far was only ranked; the slot of a run that does not hold.

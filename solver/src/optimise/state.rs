@@ -16,6 +16,8 @@ pub(crate) struct Unit {
     pub site: SiteId,
     pub source: TransformerSource,
     pub model: TransformerModelId,
+    /// Decided beforehand: stays even without circuits, and stays what it is.
+    pub pinned: bool,
 }
 
 /// A run on a unit.
@@ -149,10 +151,24 @@ impl State {
                     site: existing.site,
                     source: TransformerSource::Existing(crate::ids::ExistingId::new(index)),
                     model: existing.model,
+                    pinned: false,
+                })
+            });
+        let pinned = ctx
+            .guidance
+            .decisions
+            .transformers
+            .iter()
+            .map(|&(site, model)| {
+                Some(Unit {
+                    site,
+                    source: TransformerSource::New(model),
+                    model,
+                    pinned: true,
                 })
             });
         Self {
-            units: existing.collect(),
+            units: existing.chain(pinned).collect(),
             runs: Vec::new(),
             uses: vec![Use::default(); ctx.job.segments.len()],
             run_cost: 0.0,
@@ -239,6 +255,15 @@ impl State {
         Some(placed)
     }
 
+    /// Slot of a pinned unit like this one that feeds nothing yet.
+    pub fn pinned_like(&self, unit: &Unit) -> Option<usize> {
+        (0..self.units.len()).find(|&slot| {
+            let like =
+                |other: &Unit| other.pinned && (other.site, other.model) == (unit.site, unit.model);
+            self.units[slot].as_ref().is_some_and(like) && self.runs_on(slot).next().is_none()
+        })
+    }
+
     /// Adds a unit; returns its slot. [`State::settle_units`] prices it.
     pub fn add_unit(&mut self, unit: Unit) -> usize {
         let slot = self.units.iter().position(Option::is_none);
@@ -258,8 +283,9 @@ impl State {
     /// anew. Returns false when a site cannot carry what stands there.
     pub fn settle_units(&mut self, ctx: &Context<'_>) -> bool {
         for unit in 0..self.units.len() {
-            let bought = self.units[unit]
-                .is_some_and(|unit| matches!(unit.source, TransformerSource::New(_)));
+            let bought = self.units[unit].is_some_and(|unit| {
+                !unit.pinned && matches!(unit.source, TransformerSource::New(_))
+            });
             if bought && self.runs_on(unit).next().is_none() {
                 self.units[unit] = None;
             }
@@ -269,7 +295,7 @@ impl State {
             .iter()
             .flatten()
             .filter(|unit| matches!(unit.source, TransformerSource::New(_)))
-            .map(|unit| ctx.tariff.transformer(unit.model).value())
+            .map(|unit| ctx.unit_cost(unit.model))
             .sum();
         let sites: Option<f64> = (0..ctx.job.sites.len())
             .map(|site| {
@@ -286,8 +312,9 @@ impl State {
         let site = (0..ctx.job.sites.len())
             .map(SiteId::new)
             .find(|&site| self.site_demand(ctx, site).is_none())?;
-        let bought =
-            |unit: &Unit| unit.site == site && matches!(unit.source, TransformerSource::New(_));
+        let bought = |unit: &Unit| {
+            unit.site == site && !unit.pinned && matches!(unit.source, TransformerSource::New(_))
+        };
         (0..self.units.len())
             .filter(|&slot| self.units[slot].as_ref().is_some_and(bought))
             .min_by(|&x, &y| {

@@ -1,8 +1,9 @@
 //! What never changes while one job is planned: prices, resistances, lead
 //! reach, adjacency. Built once, shared by all threads.
 
+use super::guidance::Guidance;
 use crate::electrical::BusLoad;
-use crate::ids::{CableId, FixtureId, NodeId, SegmentId, ZoneId};
+use crate::ids::{CableId, FixtureId, NodeId, SegmentId, TransformerModelId, ZoneId};
 use crate::job::{Conductor, Job, Layout};
 use crate::site::{Reach, ShortestRoutes, SiteGraph};
 use crate::tariff::Tariff;
@@ -91,6 +92,8 @@ pub struct Context<'a> {
     pub fixture_at: Vec<bool>,
     /// Whether any segment limits its fill.
     pub any_fill_limit: bool,
+    /// What the search is told besides the job.
+    pub guidance: Guidance,
 }
 
 /// Most landings kept for a fixture: the nearest ones.
@@ -136,6 +139,7 @@ impl<'a> Context<'a> {
         }
         Self {
             layout,
+            guidance: Guidance::default(),
             fixtures,
             home_cables,
             branch_cables,
@@ -157,6 +161,15 @@ impl<'a> Context<'a> {
             tariff,
             graph,
         }
+    }
+}
+
+impl Context<'_> {
+    /// Cost of one more transformer of a model, its no-load energy included when
+    /// the objective counts it.
+    pub(crate) fn unit_cost(&self, model: TransformerModelId) -> f64 {
+        self.tariff.transformer(model).value()
+            + self.tariff.energy_per_watt() * self.job.transformer(model).no_load_loss.value()
     }
 }
 

@@ -108,7 +108,6 @@ impl Evaluator {
         ceiling: f64,
         exact: bool,
     ) -> Option<Run> {
-        self.evaluations += 1;
         self.ceiling = ceiling;
         self.exact = exact;
         let model = ctx.job.transformer(supply.model);
@@ -119,6 +118,7 @@ impl Evaluator {
         {
             return None;
         }
+        self.evaluations += 1;
         let mut taps: Vec<usize> = (0..secondary.taps.len())
             .filter(|&tap| supply.tap_free[tap] && usable(ctx, secondary.taps[tap].volts))
             .collect();
@@ -314,7 +314,11 @@ impl Evaluator {
                 .map(|lead| ctx.fixtures[lead.fixture.index()].apparent_va)
                 .sum::<f64>()
                 * 1.05;
-            let solved = self.fitter(ctx, supply, tap, own_va).choose()?;
+            let per_watt =
+                ctx.tariff.energy_per_watt() / ctx.job.transformer(supply.model).efficiency;
+            let mut fitter = self.fitter(ctx, supply, tap, own_va);
+            let solved = fitter.choose()?;
+            let solved = fitter.thicken_while_it_pays(per_watt, solved);
             for joint in 0..shape.joints.len() {
                 let list = if joint == 0 { &self.home } else { &self.branch };
                 self.cables[joint] = list[self.scratch.choice[joint]];
@@ -331,7 +335,9 @@ impl Evaluator {
     /// Cost with the cheapest cable in every piece and the present hardware.
     fn least_cost(&self, ctx: &Context<'_>, shape: &Shape) -> f64 {
         let pieces = shape.joints.iter().zip(&self.pieces).zip(&self.chosen);
-        pieces
+        let keep = ctx.guidance.keep.as_ref();
+        let worth = keep.map_or(0.0, |keep| keep.most_worth(shape.joints.len()));
+        let cost: f64 = pieces
             .map(|((joint, span), chosen)| {
                 let list = if span.home_run {
                     &self.home
@@ -347,7 +353,8 @@ impl Evaluator {
                     .sum();
                 list[0].price_per_m * span.length_m + passes + chosen.cost
             })
-            .sum()
+            .sum();
+        cost - worth
     }
 
     /// Cheapest hardware at every joint for the present cables.
@@ -502,6 +509,22 @@ impl Evaluator {
             .all(|(index, lead)| self.sweep.volts(first_tail + index) <= most_v(lead) + KEPT)
     }
 
+    /// Energy of the circuit, for ranking: what it loses in the low case and what
+    /// its fixtures draw when rated. The plan's own cost counts the expected case.
+    fn energy(&self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, solved: Solved) -> f64 {
+        let per_watt = ctx.tariff.energy_per_watt();
+        if per_watt == 0.0 {
+            return 0.0;
+        }
+        let reactive: f64 = shape
+            .leads
+            .iter()
+            .map(|lead| &ctx.fixtures[lead.fixture.index()])
+            .map(|facts| facts.apparent_va - facts.load.real_w)
+            .sum();
+        per_watt * (solved.va - reactive).max(0.0) / ctx.job.transformer(supply.model).efficiency
+    }
+
     fn finished(
         &self,
         ctx: &Context<'_>,
@@ -526,6 +549,11 @@ impl Evaluator {
             cost += self.cables[index].price_per_m * self.pieces[index].length_m
                 + passes
                 + self.chosen[index].cost;
+        }
+        cost += self.energy(ctx, &shape, supply, solved);
+        if let Some(keep) = &ctx.guidance.keep {
+            let worth = |joint| keep.worth(&shape, joint, self.cables[joint].id);
+            cost -= (0..shape.joints.len()).map(worth).sum::<f64>();
         }
         Run {
             shape,

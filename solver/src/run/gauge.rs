@@ -301,6 +301,42 @@ impl GaugeFit<'_> {
         })
     }
 
+    /// Thickens each piece to the gauge of least price and lost energy together
+    /// (W. Thomson, Lord Kelvin, 1881: the most economical size of conductor), on
+    /// the currents of the last solution. `per_watt`: worth of a watt saved, money.
+    pub(super) fn thicken_while_it_pays(&mut self, per_watt: f64, solved: Solved) -> Solved {
+        if per_watt <= 0.0 {
+            return solved;
+        }
+        let before = self.scratch.choice.clone();
+        for piece in 0..self.pieces.len() {
+            let (length_m, amps) = (self.pieces[piece].length_m, self.scratch.amps[piece]);
+            let now = *self.cable(piece);
+            let worth = |cable: &CableFacts| {
+                length_m * (cable.price_per_m + per_watt * cable.low_ohm_per_m * amps * amps)
+            };
+            let best = (0..self.gauges(piece).len())
+                .filter(|&choice| {
+                    let cable = &self.gauges(piece)[choice];
+                    cable.low_ohm_per_m <= now.low_ohm_per_m && cable.ampacity_a + KEPT >= amps
+                })
+                .min_by(|&x, &y| {
+                    let gauges = self.gauges(piece);
+                    worth(&gauges[x]).total_cmp(&worth(&gauges[y]))
+                });
+            if let Some(best) = best {
+                self.set(piece, best);
+            }
+        }
+        if let Some(better) = self.solve().filter(|solved| solved.good()) {
+            return better;
+        }
+        for (piece, choice) in before.into_iter().enumerate() {
+            self.set(piece, choice);
+        }
+        self.solve().unwrap_or(solved)
+    }
+
     fn take_thickest(&mut self) {
         for piece in 0..self.pieces.len() {
             let thickest = thickest(self.gauges(piece));

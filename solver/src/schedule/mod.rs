@@ -3,6 +3,7 @@
 
 mod cautions;
 mod circuits;
+mod comparison;
 mod cutting;
 mod dossier;
 mod drawing;
@@ -20,6 +21,7 @@ mod tests;
 mod transformers;
 mod trenches;
 
+pub use comparison::{Compared, Comparison, Fact, FactGroup, Planned};
 pub use dossier::Findings;
 pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
 pub use field::{
