@@ -30,8 +30,8 @@ pub(crate) struct Found {
 /// table keeps the whole near the times that an estimator waits for.
 fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
     let (rounds, iterations) = match fixtures {
-        0..=15 => (14, 300),
-        16..=35 => (14, 145),
+        0..=15 => (24, 300),
+        16..=35 => (28, 145),
         36..=50 => (8, 196),
         51..=80 => (8, 145),
         81..=160 => (5, 130),
@@ -90,7 +90,7 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
             });
         take_if_better(&mut best, best_of(&chains));
         if round + 1 >= own_rounds
-            && (rounds - round) % 3 == 1
+            && round + 2 == rounds
             && let Some(found) = combine(ctx, &mut chains, &best)
         {
             take_if_better(&mut best, &found);
