@@ -3,6 +3,9 @@
 //! A run is feasible by itself for the VA it was told the rest of its
 //! transformer carries; the transformer as a whole is verified where runs meet.
 
+mod high_case;
+mod wiring;
+
 use super::context::{CableFacts, Context};
 use super::gauge::{GaugeFit, KEPT, LowSource, PieceSpan, Scratch, Solved, Tail};
 use super::hardware::{Chosen, Demand, Wires, cheapest};
@@ -12,6 +15,7 @@ use crate::ids::{FixtureId, JointId, NodeId, TransformerModelId};
 use crate::job::{Layout, Secondary, SizeRange};
 use crate::plan::JointHardware;
 use crate::units::{Metres, SquareMillimetres, Volts};
+use wiring::contact_ohm;
 
 /// What feeds a run, and how much of it the others leave free.
 #[derive(Clone, Debug)]
@@ -332,199 +336,6 @@ impl Evaluator {
         None
     }
 
-    /// Cost with the cheapest cable in every piece and the present hardware.
-    fn least_cost(&self, ctx: &Context<'_>, shape: &Shape) -> f64 {
-        let pieces = shape.joints.iter().zip(&self.pieces).zip(&self.chosen);
-        let keep = ctx.guidance.keep.as_ref();
-        let worth = keep.map_or(0.0, |keep| keep.most_worth(shape.joints.len()));
-        let cost: f64 = pieces
-            .map(|((joint, span), chosen)| {
-                let list = if span.home_run {
-                    &self.home
-                } else {
-                    &self.branch
-                };
-                let passes: f64 = joint
-                    .incoming
-                    .route
-                    .segments
-                    .iter()
-                    .map(|id| ctx.per_pass[id.index()])
-                    .sum();
-                list[0].price_per_m * span.length_m + passes + chosen.cost
-            })
-            .sum();
-        cost - worth
-    }
-
-    /// Cheapest hardware at every joint for the present cables.
-    fn choose_hardware(&mut self, ctx: &Context<'_>, shape: &Shape) -> Option<()> {
-        self.chosen.clear();
-        let (children, landed) = (shape.children(), shape.landed());
-        for (index, joint) in shape.joints.iter().enumerate() {
-            let this = Some(JointId::new(index));
-            self.outgoing.clear();
-            let mut fixtures = landed[index];
-            for (other, child) in shape.joints.iter().enumerate().skip(index + 1) {
-                if child.incoming.from == this {
-                    self.outgoing.push(self.cables[other].size);
-                    fixtures += if children[other] == 0 {
-                        landed[other]
-                    } else {
-                        0
-                    };
-                }
-            }
-            let leads = shape.leads.iter().filter(|lead| Some(lead.joint) == this);
-            self.outgoing
-                .extend(leads.filter_map(|lead| ctx.fixtures[lead.fixture.index()].lead_size));
-            let mut wires = Wires {
-                incoming: self.cables[index].size,
-                outgoing: &mut self.outgoing,
-                fixtures,
-            };
-            let demand = demand(ctx, joint.node, index);
-            self.chosen.push(cheapest(ctx, demand, &mut wires)?);
-        }
-        Some(())
-    }
-
-    /// Lengths, contacts and the low-case feeder for the present hardware.
-    fn lay_out(&mut self, ctx: &Context<'_>, shape: &Shape) {
-        self.pieces.clear();
-        self.tails.clear();
-        self.low.clear();
-        let grid = ctx.job.units.grid();
-        let slack = ctx.job.rates.slack;
-        let end_m = |chosen: &Chosen| match chosen.hardware {
-            JointHardware::Splice(_) => slack.splice.value(),
-            JointHardware::Hub(_) => slack.hub.value(),
-        };
-        for (index, joint) in shape.joints.iter().enumerate() {
-            let parent = joint.incoming.from.map(JointId::index);
-            let (near_m, near_ohm) = match parent {
-                Some(parent) => (end_m(&self.chosen[parent]), self.chosen[parent].contact_ohm),
-                None => (slack.transformer.value(), 0.0),
-            };
-            let route_m: f64 = joint
-                .incoming
-                .route
-                .segments
-                .iter()
-                .map(|id| ctx.length_m[id.index()])
-                .sum();
-            let rise_m = |node: NodeId| ctx.job.node(node).rise.value();
-            let ends_m = near_m
-                + end_m(&self.chosen[index])
-                + rise_m(shape.upstream_node(index))
-                + rise_m(joint.node);
-            self.pieces.push(PieceSpan {
-                parent: parent.map(|parent| parent as u32),
-                length_m: grid
-                    .metres(grid.ceil(Metres::new(route_m + ends_m)))
-                    .value(),
-                contact_ohm: 2.0 * (near_ohm + self.chosen[index].contact_ohm),
-                home_run: index == 0,
-            });
-            self.low
-                .add_bus(parent.map_or(0, |parent| parent + 1), 0.0, 0.0);
-        }
-        for lead in &shape.leads {
-            let facts = &ctx.fixtures[lead.fixture.index()];
-            let ohm = facts.lead_low_ohm + self.lead_contact_ohm(ctx, lead.fixture, lead.joint);
-            let bus = self.low.add_bus(lead.joint.index() + 1, ohm, 0.0);
-            self.low.set_load(bus, facts.load);
-            self.tails.push(Tail {
-                piece: lead.joint.0,
-                bus: bus as u32,
-                least_v: facts.least_v,
-                most_v: facts.most_v,
-            });
-        }
-    }
-
-    fn lead_contact_ohm(&self, ctx: &Context<'_>, fixture: FixtureId, joint: JointId) -> f64 {
-        let has_lead = ctx.fixtures[fixture.index()].lead_size.is_some();
-        if has_lead {
-            2.0 * self.chosen[joint.index()].contact_ohm
-        } else {
-            0.0
-        }
-    }
-
-    /// Whether every fixture stays below its highest voltage with this circuit alone on.
-    ///
-    /// Fewer circuits on means less load on the transformer and a higher source
-    /// voltage, so a circuit that passes alone passes in every switching state.
-    fn high_case_holds(
-        &mut self,
-        ctx: &Context<'_>,
-        shape: &Shape,
-        supply: &Supply,
-        tap: Volts,
-    ) -> bool {
-        let model = ctx.job.transformer(supply.model);
-        let tap_v = tap.value() * ctx.job.rules.line.high;
-        let no_load_v = tap_v * (1.0 + model.regulation);
-        let most_v = |lead: &crate::plan::LeadRun| ctx.fixtures[lead.fixture.index()].most_v;
-        if shape.leads.iter().all(|lead| no_load_v <= most_v(lead)) {
-            return true;
-        }
-        self.high.clear();
-        for (index, span) in self.pieces.iter().enumerate() {
-            let cable = &self.cables[index];
-            self.high.add_bus(
-                span.parent.map_or(0, |parent| parent as usize + 1),
-                cable.high_ohm_per_m * span.length_m + span.contact_ohm,
-                cable.reactance_ohm_per_m * span.length_m,
-            );
-        }
-        for lead in &shape.leads {
-            let facts = &ctx.fixtures[lead.fixture.index()];
-            let ohm = facts.lead_high_ohm + self.lead_contact_ohm(ctx, lead.fixture, lead.joint);
-            let bus = self
-                .high
-                .add_bus(lead.joint.index() + 1, ohm, facts.lead_high_reactance_ohm);
-            self.high.set_load(bus, facts.load);
-        }
-        let mut va = 0.0;
-        for _ in 0..8 {
-            let source_v = tap_v * (1.0 + model.regulation * (1.0 - va / model.rated.value()));
-            if self.sweep.solve_phasor(&self.high, source_v).is_err() {
-                return false;
-            }
-            let drawn = source_v * self.sweep.source_amps();
-            let settled =
-                (no_load_v * model.regulation * (drawn - va) / model.rated.value()).abs() < 1e-9;
-            va = drawn;
-            if settled {
-                break;
-            }
-        }
-        let first_tail = shape.joints.len() + 1;
-        shape
-            .leads
-            .iter()
-            .enumerate()
-            .all(|(index, lead)| self.sweep.volts(first_tail + index) <= most_v(lead) + KEPT)
-    }
-
-    /// Energy of the circuit, for ranking: what it loses in the low case and what
-    /// its fixtures draw when rated. The plan's own cost counts the expected case.
-    fn energy(&self, ctx: &Context<'_>, shape: &Shape, supply: &Supply, solved: Solved) -> f64 {
-        let per_watt = ctx.tariff.energy_per_watt();
-        if per_watt == 0.0 {
-            return 0.0;
-        }
-        let reactive: f64 = shape
-            .leads
-            .iter()
-            .map(|lead| &ctx.fixtures[lead.fixture.index()])
-            .map(|facts| facts.apparent_va - facts.load.real_w)
-            .sum();
-        per_watt * (solved.va - reactive).max(0.0) / ctx.job.transformer(supply.model).efficiency
-    }
-
     fn finished(
         &self,
         ctx: &Context<'_>,
@@ -572,13 +383,6 @@ impl Evaluator {
     }
 }
 
-fn contact_ohm(ctx: &Context<'_>, hardware: JointHardware) -> f64 {
-    match hardware {
-        JointHardware::Splice(id) => ctx.job.joint_kind(id).contact.0.value(),
-        JointHardware::Hub(id) => ctx.job.hub(id).contact.0.value(),
-    }
-}
-
 /// VA that a transformer of this model may carry at its terminals.
 pub(crate) fn permitted_va(ctx: &Context<'_>, model: TransformerModelId) -> f64 {
     let rules = &ctx.job.rules;
@@ -603,23 +407,6 @@ fn smallest_behind(ctx: &Context<'_>, secondary: &Secondary) -> SizeRange {
     SizeRange {
         smallest,
         largest: SquareMillimetres::new(f64::INFINITY),
-    }
-}
-
-/// What the layout and the joint rule ask of a joint.
-fn demand(ctx: &Context<'_>, node: NodeId, index: usize) -> Demand {
-    match ctx.layout {
-        Layout::Hub if index == 0 => Demand::Hub,
-        Layout::Hub => Demand::Splice,
-        Layout::Chain => Demand::Splice,
-        Layout::Mixed => {
-            let at_fixture = ctx.fixture_at[node.index()];
-            if ctx.job.rules.joints_at_fixtures_and_hubs && !at_fixture {
-                Demand::Hub
-            } else {
-                Demand::Any
-            }
-        }
     }
 }
 

@@ -1,0 +1,168 @@
+//! Places where a fixture could go, each with an estimate.
+
+use super::*;
+
+impl Tools {
+    pub(super) fn list_places(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        fixture: FixtureId,
+        settled: &[NodeId],
+        manner: Manner,
+    ) {
+        self.places.clear();
+        let zone = ctx.fixtures[fixture.index()].zone;
+        let fits = |run: usize| {
+            state.runs[run].as_ref().is_some_and(|placed| {
+                room::has_room(ctx, &placed.run.shape, 1)
+                    && state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
+                    && zone.is_none_or(|zone| {
+                        zone_of(ctx, &placed.run.shape).is_none_or(|other| other == zone)
+                    })
+            })
+        };
+        let run_fits: Vec<bool> = (0..state.runs.len()).map(fits).collect();
+        for &node in settled {
+            let Some(distance) = self.routes.distance(node) else {
+                continue;
+            };
+            for &spot in &self.at_node[node.index()] {
+                if !run_fits[spot.run] {
+                    continue;
+                }
+                let lands_here = self.is_landing(ctx, fixture, node);
+                let shape = &state.runs[spot.run]
+                    .as_ref()
+                    .expect("marked runs are alive")
+                    .run
+                    .shape;
+                let inside = spot.passed.is_some();
+                if room::layout_takes(ctx, shape, spot.joint, inside, lands_here)
+                    && (!inside
+                        || (ctx.job.node(node).joint_allowed
+                            && self.tee_allowed(ctx, node, lands_here)))
+                {
+                    self.places.push((distance, Place::Beside { spot, node }));
+                }
+                if !inside
+                    && room::interposes(ctx, shape, spot.joint)
+                    && let Some(near) = self.routes.distance(shape.upstream_node(spot.joint))
+                {
+                    let freed_m: f64 = shape.joints[spot.joint]
+                        .incoming
+                        .route
+                        .segments
+                        .iter()
+                        .map(|id| ctx.length_m[id.index()])
+                        .sum();
+                    let price_per_m = ctx
+                        .branch_cables
+                        .first()
+                        .or(ctx.home_cables.first())
+                        .map_or(0.0, |cable| cable.price_per_m);
+                    let estimate = (near + distance - freed_m * price_per_m).max(0.0);
+                    self.places.push((
+                        estimate,
+                        Place::Between {
+                            run: spot.run,
+                            joint: spot.joint,
+                        },
+                    ));
+                }
+            }
+        }
+        let mut alone = Vec::new();
+        self.list_home_runs(ctx, state, zone, manner, &mut alone);
+        let alone = alone
+            .into_iter()
+            .map(|(cost, home)| (cost, Place::Alone(home)));
+        self.places.extend(alone);
+    }
+
+    /// Home runs that could be, with their estimated cost, from where the last search reached.
+    pub(in crate::optimise) fn list_home_runs(
+        &self,
+        ctx: &Context<'_>,
+        state: &State,
+        zone: Option<crate::ids::ZoneId>,
+        manner: Manner,
+        found: &mut Vec<(f64, HomeRun)>,
+    ) {
+        for (unit, details) in state.units.iter().enumerate() {
+            let Some(details) = details else { continue };
+            let node = ctx.job.site(details.site).node;
+            let Some(distance) = self.routes.distance(node) else {
+                continue;
+            };
+            for secondary in 0..ctx.job.transformer(details.model).secondaries.len() {
+                if state.zone_fits(ctx, unit, secondary, zone, None) {
+                    found.push((
+                        distance,
+                        HomeRun {
+                            feed: Feed::Standing(unit),
+                            secondary,
+                            node,
+                        },
+                    ));
+                }
+            }
+        }
+        for site in 0..ctx.job.sites.len() {
+            let id = SiteId::new(site);
+            let node = ctx.job.site(id).node;
+            let Some(distance) = self.routes.distance(node) else {
+                continue;
+            };
+            for model in 0..ctx.job.transformers.len() {
+                let model = TransformerModelId::new(model);
+                let cost = (ctx.unit_cost(model) + self.site_opening(ctx, state, id))
+                    * manner.opening_share;
+                for secondary in 0..ctx.job.transformer(model).secondaries.len() {
+                    found.push((
+                        distance + cost,
+                        HomeRun {
+                            feed: Feed::New(id, model),
+                            secondary,
+                            node,
+                        },
+                    ));
+                }
+            }
+        }
+    }
+
+    pub(super) fn site_opening(&self, ctx: &Context<'_>, state: &State, site: SiteId) -> f64 {
+        let open = state.units.iter().flatten().any(|unit| unit.site == site);
+        if open {
+            0.0
+        } else {
+            ctx.tariff.site(site).value()
+        }
+    }
+
+    pub(super) fn is_landing(&self, ctx: &Context<'_>, fixture: FixtureId, node: NodeId) -> bool {
+        ctx.fixtures[fixture.index()]
+            .landings
+            .iter()
+            .any(|landing| landing.node == node)
+    }
+
+    /// Whether a joint made at `node` would obey the layout.
+    pub(in crate::optimise) fn tee_allowed(
+        &self,
+        ctx: &Context<'_>,
+        node: NodeId,
+        lands_here: bool,
+    ) -> bool {
+        match ctx.layout {
+            Layout::Chain => lands_here,
+            Layout::Hub => false,
+            Layout::Mixed => {
+                !ctx.job.rules.joints_at_fixtures_and_hubs
+                    || ctx.fixture_at[node.index()]
+                    || !ctx.job.hubs.is_empty()
+            }
+        }
+    }
+}
