@@ -3,6 +3,7 @@
 
 mod desk;
 mod inspect;
+mod papers;
 mod plan;
 mod streams;
 mod verify;

@@ -7,7 +7,7 @@ use crate::command::{print, print_json};
 use crate::console;
 use crate::exit::Exit;
 use crate::failure::Failure;
-use crate::papers::papers;
+use crate::papers::{NamedFile, papers};
 use crate::reading::{self, Reading};
 use crate::settings::PlanSettings;
 use crate::staging::Target;
@@ -113,9 +113,14 @@ impl Run<'_> {
             &self.header(solution.layout, &dossier, ended),
             &stated,
         );
-        self.target
-            .write(&papers(plan_json, &dossier, &self.paper_options())?)?;
-        self.tell(&dossier, ended)?;
+        let files = papers(
+            plan_json,
+            &dossier,
+            &self.paper_options(),
+            &self.settings.extras,
+        )?;
+        self.target.write(&files)?;
+        self.tell(&dossier, ended, &files)?;
         Ok(Exit::Feasible)
     }
 
@@ -169,9 +174,10 @@ impl Run<'_> {
         }
     }
 
-    fn tell(&self, dossier: &Dossier, ended: Ended) -> Result<(), Failure> {
+    fn tell(&self, dossier: &Dossier, ended: Ended, files: &[NamedFile]) -> Result<(), Failure> {
+        let names = files.iter().map(|(name, _)| name.as_str());
         // The folder as the user named it; it exists by now.
-        let summary = Summary::of(dossier, ended.stopped, &self.arguments.out);
+        let summary = Summary::of(dossier, ended.stopped, &self.arguments.out, names);
         if self.arguments.json {
             print_json(&summary)?;
         } else {

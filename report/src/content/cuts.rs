@@ -190,7 +190,8 @@ fn leads(rows: &[LeadRow], unit: &str) -> Table {
     table
 }
 
-fn to_bring(quantities: &Quantities, unit: &str) -> Table {
+/// Cable and hardware to bring, counted.
+pub fn to_bring(quantities: &Quantities, unit: &str) -> Table {
     let mut table = Table::new(vec![
         Column::words("What"),
         Column::words("Name"),
