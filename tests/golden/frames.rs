@@ -5,8 +5,15 @@ use crate::{LONG, options, recipes};
 use duskwright_report::{
     Area, Frame, Item, Pages, Paper, PaperSize, Presentation, TextRun, pages, paper_pages,
 };
+use std::sync::OnceLock;
 
-fn all_pages() -> Vec<(String, Pages)> {
+/// Every paper of every kind of job, laid out once for all tests.
+fn all_pages() -> &'static [(String, Pages)] {
+    static ALL: OnceLock<Vec<(String, Pages)>> = OnceLock::new();
+    ALL.get_or_init(lay_out_all)
+}
+
+fn lay_out_all() -> Vec<(String, Pages)> {
     let mut all = Vec::new();
     for (name, recipe) in recipes() {
         let dossier = made_up::dossier(recipe);

@@ -32,8 +32,6 @@ pub struct Profile {
     pub length_unit: String,
     /// Pieces and leads in the high, the expected and the low case: near end, far end.
     pub cases: [Vec<(Reading, Reading)>; 3],
-    /// Fixtures, expected case.
-    pub fixtures: Vec<Reading>,
-    /// The window that all its fixtures share, volts.
-    pub window: (f64, f64),
+    /// Fixtures, expected case, each with its window in volts.
+    pub fixtures: Vec<(Reading, (f64, f64))>,
 }

@@ -63,11 +63,9 @@ fn first(dossier: &Dossier, options: &PaperOptions) -> Section {
         Block::Heading("Names".to_owned()),
         Block::Paragraph(
             "T1 is a transformer, C1 a circuit. C1-P2 is the second piece of cable of circuit C1 and ends in joint C1-J2; C1-P1 is its home run. \
-             The same names stand in every list, drawing and file of this plan."
+             The same names stand in every list, drawing and file of this plan. What to bring stands at the end of the cut list."
                 .to_owned(),
         ),
-        Block::Heading("To bring".to_owned()),
-        Block::Table(cuts::to_bring(&dossier.quantities, &header.length_unit)),
         Block::Heading("Done".to_owned()),
         Block::WriteOn(vec!["Utilities located on".to_owned(), "By".to_owned()]),
         Block::WriteOn(vec!["Crew".to_owned(), "Work done on".to_owned()]),

@@ -191,7 +191,7 @@ fn leads(rows: &[LeadRow], unit: &str) -> Table {
 }
 
 /// Cable and hardware to bring, counted.
-pub fn to_bring(quantities: &Quantities, unit: &str) -> Table {
+fn to_bring(quantities: &Quantities, unit: &str) -> Table {
     let mut table = Table::new(vec![
         Column::words("What"),
         Column::words("Name"),

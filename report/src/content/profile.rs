@@ -9,8 +9,8 @@ use rust_decimal::prelude::ToPrimitive;
 
 /// The note that goes with profiles.
 pub const NOTE: &str = "Voltage against length of cable from the terminals, leads included. Solid: expected case; dashed: low case; \
-     dotted: high case (where it was solved with one zone alone, the highest of each point). Shaded: the window that all fixtures of the \
-     circuit share.";
+     dotted: high case (where it was solved with one zone alone, the highest of each point). Shaded: the window of the \
+     fixtures, of each by itself where they differ.";
 
 /// The profiles of some circuits, in the order of the papers.
 pub fn of(dossier: &Dossier, chosen: impl Fn(&CircuitRow) -> bool) -> Vec<Profile> {
@@ -85,8 +85,10 @@ fn profile(dossier: &Dossier, circuit: usize, row: &CircuitRow) -> Profile {
         ],
         fixtures: fixtures
             .iter()
-            .map(|fixture| (number(fixture.along), fixture.expected.value()))
+            .map(|fixture| {
+                let window = (fixture.window_min.value(), fixture.window_max.value());
+                ((number(fixture.along), fixture.expected.value()), window)
+            })
             .collect(),
-        window: (row.window_min.value(), row.window_max.value()),
     }
 }

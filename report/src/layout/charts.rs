@@ -32,6 +32,8 @@ const BAR: f64 = 10.0;
 const BAR_LENGTH: f64 = 210.0;
 /// Ground of the window that fixtures share.
 const WINDOW: Colour = Colour(232, 241, 228);
+/// Width of the strip that shows the window of one fixture, pt.
+const STRIP: f64 = 7.0;
 /// Edge of that window.
 const WINDOW_EDGE: Colour = Colour(120, 150, 108);
 /// Height of a profile with its texts, pt.
@@ -129,9 +131,17 @@ impl Axes {
         let edges = || profile.cases.iter().flatten();
         let ends = || edges().flat_map(|(near, far)| [*near, *far]);
         let farthest = ends().map(|end| end.0).fold(0.0, f64::max);
-        let (floor, ceiling) = profile.window;
-        let low = ends().map(|end| end.1).fold(floor, f64::min);
-        let high = ends().map(|end| end.1).fold(ceiling, f64::max);
+        let windows = || profile.fixtures.iter().map(|fixture| fixture.1);
+        let lows = ends()
+            .map(|end| end.1)
+            .chain(windows().map(|window| window.0));
+        let highs = ends()
+            .map(|end| end.1)
+            .chain(windows().map(|window| window.1));
+        let low = lows.fold(f64::INFINITY, f64::min);
+        let high = highs.fold(f64::NEG_INFINITY, f64::max);
+        // A circuit without fixtures has nothing to show.
+        let (low, high) = if low < high { (low, high) } else { (0.0, 1.0) };
         Self {
             plot,
             along: Scale::round(0.0, farthest.max(1e-3), 6.0),
@@ -163,19 +173,18 @@ pub fn put_profile(setter: Setter<'_>, frame: &mut Frame, area: Area, profile: &
         area.height - 50.0,
     );
     let axes = Axes::new(profile, plot);
-    let (floor, ceiling) = profile.window;
-    let (upper, lower) = (axes.y(ceiling), axes.y(floor));
-    frame.rectangle(
-        Area::new(plot.x, upper, plot.width, lower - upper),
-        None,
-        Some(WINDOW),
-    );
+    let windows = windows(&axes, profile);
+    for window in &windows {
+        frame.rectangle(*window, None, Some(WINDOW));
+    }
     put_grid(setter, frame, &axes, &profile.length_unit);
-    for y in [upper, lower] {
-        frame.line(
-            vec![Place::new(plot.x, y), Place::new(plot.right(), y)],
-            Stroke::solid(WINDOW_EDGE, 0.9),
-        );
+    for window in &windows {
+        for y in [window.y, window.bottom()] {
+            frame.line(
+                vec![Place::new(window.x, y), Place::new(window.right(), y)],
+                Stroke::solid(WINDOW_EDGE, 0.9),
+            );
+        }
     }
     let looks: [&[f64]; 3] = [&[1.2, 1.6], &[], &[4.0, 1.8]];
     for (edges, dash) in profile.cases.iter().zip(looks) {
@@ -191,13 +200,40 @@ pub fn put_profile(setter: Setter<'_>, frame: &mut Frame, area: Area, profile: &
             }
         }
     }
-    for fixture in &profile.fixtures {
+    for (fixture, _) in &profile.fixtures {
         frame.shape(
             circle(axes.place(*fixture), 1.7),
             Some(Stroke::solid(Colour::INK, 0.5)),
             Some(Colour(255, 214, 102)),
         );
     }
+}
+
+/// The ground of the windows: one over the whole width where all are alike, else a
+/// strip at each fixture.
+fn windows(axes: &Axes, profile: &Profile) -> Vec<Area> {
+    let plot = axes.plot;
+    let of = |left: f64, right: f64, (floor, ceiling): (f64, f64)| {
+        let upper = axes.y(ceiling);
+        let width = (right - left).max(0.0);
+        Area::new(left, upper, width, axes.y(floor) - upper)
+    };
+    let Some((_, first)) = profile.fixtures.first() else {
+        return Vec::new();
+    };
+    if profile.fixtures.iter().all(|(_, window)| window == first) {
+        return vec![of(plot.x, plot.right(), *first)];
+    }
+    profile
+        .fixtures
+        .iter()
+        .map(|(fixture, window)| {
+            let x = axes.x(fixture.0);
+            let left = (x - 0.5 * STRIP).max(plot.x);
+            let right = (x + 0.5 * STRIP).min(plot.right());
+            of(left, right, *window)
+        })
+        .collect()
 }
 
 /// Ticks, grid lines and their numbers, the unit of each axis.

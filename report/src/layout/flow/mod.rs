@@ -134,7 +134,11 @@ impl Flow<'_> {
             page: self.frames.len() - 1,
         });
         self.running.clone_from(&section.title);
-        if !matches!(section.blocks.first(), Some(Block::Title(_))) {
+        let has_own_head = matches!(
+            section.blocks.first(),
+            Some(Block::Title(_) | Block::Letterhead(_))
+        );
+        if !has_own_head {
             self.text(&section.title, SECTION, 0.0);
             self.rule();
         }

@@ -48,14 +48,19 @@ pub fn sheets(setter: Setter<'_>, drawing: &Drawing, area: Area) -> Vec<Vec<Item
         area.height,
     );
     let whole = arrange::arrange(drawing, plot);
-    let laid = Laid::new(setter, drawing, whole.clone(), plot, true);
-    if !laid.crowded() {
-        return vec![laid.put(setter, &key, None)];
+    let on_one = || Laid::new(setter, drawing, whole.clone(), plot, true);
+    let labelled = drawing.spots.iter().filter(|spot| !spot.label.is_empty());
+    // Places for hundreds of labels are not looked for where they would not be kept.
+    if labelled.count() <= MOST_LABELS {
+        let laid = on_one();
+        if !laid.crowded() {
+            return vec![laid.put(setter, &key, None)];
+        }
     }
     let Some((tiling, tiles)) = tiled(setter, drawing, &whole, plot) else {
-        return vec![laid.put(setter, &key, None)];
+        return vec![on_one().put(setter, &key, None)];
     };
-    let overview = Laid::new(setter, drawing, whole, plot, false);
+    let overview = Laid::new(setter, drawing, whole.clone(), plot, false);
     let mut sheets = vec![overview.put(setter, &key, Some((&tiling, None)))];
     let numbered = tiles.iter().enumerate();
     sheets.extend(numbered.map(|(at, tile)| tile.put(setter, &key, Some((&tiling, Some(at))))));
@@ -71,7 +76,12 @@ fn tiled<'a>(
     plot: Area,
 ) -> Option<(Tiling, Vec<Laid<'a>>)> {
     let mut best: Option<(usize, Tiling, Vec<Laid<'a>>)> = None;
-    for tiling in tiles::tilings(drawing, whole, plot) {
+    let tilings = tiles::tilings(drawing, whole, plot);
+    let finest = tilings.len();
+    for (rank, tiling) in tilings.into_iter().enumerate() {
+        if rank + 1 < finest && tiling.most_labels(drawing, whole) > MOST_LABELS {
+            continue;
+        }
         let tiles: Vec<Laid<'_>> = (0..tiling.windows.len())
             .map(|at| Laid::new(setter, drawing, tiling.sheet(whole, at), plot, true))
             .collect();
@@ -112,6 +122,7 @@ impl<'a> Laid<'a> {
             .zip(&sheet.places)
             .filter(|(spot, _)| spot.mark != Mark::Bend)
             .filter_map(|(spot, place)| place.map(|place| marks::area(spot.mark, place)))
+            .filter(|mark| plot.common(mark) > 0.0)
             .collect();
         marks.push(caption_area(plot));
         let obstacles = Obstacles {

@@ -91,12 +91,29 @@ fn windows(shown: &[Place], plot: Area, zoom: f64) -> Vec<Area> {
             let window = Area::new(x, y, width, height);
             let inner = window.grown(-0.25 * OVERLAP * width.min(height));
             let holds = |place: &Place| inner.contains(&Area::new(place.x, place.y, 0.0, 0.0), 0.0);
-            if shown.iter().any(holds) {
-                windows.push(window);
+            let held: Vec<Place> = shown.iter().copied().filter(|place| holds(place)).collect();
+            if !held.is_empty() {
+                windows.push(centred(window, &held));
             }
         }
     }
     windows
+}
+
+/// A window moved so that what it holds stands in its middle.
+fn centred(window: Area, held: &[Place]) -> Area {
+    let middle = |pick: fn(&Place) -> f64| {
+        let low = held.iter().map(pick).fold(f64::INFINITY, f64::min);
+        let high = held.iter().map(pick).fold(f64::NEG_INFINITY, f64::max);
+        0.5 * (low + high)
+    };
+    let (x, y) = (middle(|place| place.x), middle(|place| place.y));
+    Area::new(
+        x - 0.5 * window.width,
+        y - 0.5 * window.height,
+        window.width,
+        window.height,
+    )
 }
 
 /// Starts of overlapping windows of one size that cover an extent.
@@ -129,6 +146,20 @@ impl Tiling {
             places: places.collect(),
             scale: whole.scale.as_ref().map(|scale| scale.zoomed(self.zoom)),
         }
+    }
+
+    /// Most labelled spots in one window.
+    pub fn most_labels(&self, drawing: &Drawing, whole: &Sheet) -> usize {
+        let labelled = drawing.spots.iter().zip(&whole.places);
+        let places: Vec<Area> = labelled
+            .filter(|(spot, _)| !spot.label.is_empty())
+            .filter_map(|(_, place)| place.map(|place| Area::new(place.x, place.y, 0.0, 0.0)))
+            .collect();
+        let counts = self.windows.iter().map(|window| {
+            let held = places.iter().filter(|place| window.contains(place, 0.0));
+            held.count()
+        });
+        counts.max().unwrap_or(0)
     }
 
     /// What stands in the corner of a sheet; `None` is the overview.
