@@ -176,7 +176,8 @@ impl<'a> Laid<'a> {
             }
         }
         if let Some((tiling, None)) = tile {
-            tiling.put_windows(setter, &mut frame);
+            let labels = self.placed.iter().flatten().map(|at| at.area);
+            tiling.put_windows(setter, &mut frame, labels.collect());
         }
         self.put_labels(setter, &mut frame);
         if let Some((tiling, at)) = tile {

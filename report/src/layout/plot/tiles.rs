@@ -170,14 +170,14 @@ impl Tiling {
         }
     }
 
-    /// Frames and numbers of all windows over the whole drawing.
-    pub fn put_windows(&self, setter: Setter<'_>, frame: &mut Frame) {
+    /// Frames and numbers of all windows over the whole drawing; numbers keep off `taken`.
+    pub fn put_windows(&self, setter: Setter<'_>, frame: &mut Frame, mut taken: Vec<Area>) {
         let stroke = Stroke {
             colour: Colour::MUTED,
             width: 0.6,
             dash: vec![5.0, 3.0],
         };
-        let mut taken: Vec<Area> = vec![super::caption_area(self.plot)];
+        taken.push(super::caption_area(self.plot));
         for (at, window) in self.windows.iter().enumerate() {
             let inside = window.within(&self.plot.grown(-1.0));
             frame.rectangle(inside, Some(stroke.clone()), None);
@@ -185,7 +185,7 @@ impl Tiling {
             let width = setter.width(&text, NUMBER);
             // Bottom left, else further right, where no other number stands.
             let corner = Place::new(inside.x + 4.0, inside.bottom() - 4.0);
-            let free = (0..6)
+            let free = (0..12)
                 .map(|step| corner.moved(f64::from(step) * 16.0, 0.0))
                 .find(|place| {
                     let area = setter.area(*place, &text, NUMBER);
