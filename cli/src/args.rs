@@ -17,7 +17,9 @@ pub(crate) struct Arguments {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Plan a job and write the plan, the bill, the lists and the report
-    #[command(after_help = "Example:\n  duskwright plan samples/courtyard --out out/courtyard")]
+    #[command(
+        after_help = "Examples:\n  duskwright plan samples/courtyard --out out/courtyard\n  duskwright plan samples/garden --out out/garden --papers all --firm firm.toml"
+    )]
     Plan(PlanArguments),
     /// Plan a job in several ways and show them side by side
     #[command(after_help = COMPARE_HELP)]
@@ -94,9 +96,26 @@ pub(crate) struct PlanArguments {
     /// site,F4,garage: fed from there; transformer,MODEL,garage: bought for it.
     #[arg(long, value_name = "FILE.csv")]
     pub(crate) decisions: Option<PathBuf>,
-    /// Paper size of the report [default: letter for feet, a4 for metres]
+    /// Papers to write beside report.pdf, several with commas between
+    ///
+    /// bid.pdf for the client, crew.pdf for the site, buy.pdf for who orders.
+    #[arg(long, value_enum, value_name = "PAPER", value_delimiter = ',')]
+    pub(crate) papers: Vec<PapersWord>,
+    /// File with the name, address, logo and terms of the firm
+    ///
+    /// TOML with the keys name, address, contact, terms (lists of text) and
+    /// logo (a PNG file beside it).
+    #[arg(long, value_name = "FIRM.toml")]
+    pub(crate) firm: Option<PathBuf>,
+    /// Write every drawing as an SVG file too (drawing-*.svg)
+    #[arg(long)]
+    pub(crate) svg: bool,
+    /// Paper size [default: letter for feet, a4 for metres]
     #[arg(long, value_enum)]
     pub(crate) paper: Option<PaperWord>,
+    /// Paper size of the drawings [default: that of the papers]
+    #[arg(long, value_enum)]
+    pub(crate) sheets: Option<SheetWord>,
     /// Date printed on the report [default: today, universal time]
     #[arg(long, value_name = "YYYY-MM-DD")]
     pub(crate) date: Option<String>,
@@ -214,6 +233,32 @@ pub(crate) enum PaperWord {
     Letter,
     /// 210 x 297 mm
     A4,
+}
+
+/// Papers as typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PapersWord {
+    /// What the client reads: scope, price, drawing, terms
+    Bid,
+    /// What the crew works from: drawings, lugs, trenches, cuts, readings
+    Crew,
+    /// What is bought: cable, splices, hubs, transformers, fixtures
+    Buy,
+    /// All three
+    All,
+}
+
+/// A paper size of drawings as typed.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum SheetWord {
+    /// 8.5 x 11 in
+    Letter,
+    /// 210 x 297 mm
+    A4,
+    /// 11 x 17 in
+    Tabloid,
+    /// 297 x 420 mm
+    A3,
 }
 
 #[cfg(test)]

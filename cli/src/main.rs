@@ -7,6 +7,7 @@ mod command;
 mod console;
 mod exit;
 mod failure;
+mod firm;
 mod folder;
 mod guidance;
 mod papers;

@@ -1,33 +1,75 @@
-//! The six files that a plan leaves, as bytes.
+//! The files that a plan leaves, as bytes.
 
 use crate::failure::Failure;
 use crate::staging::RESULT_FILES;
-use duskwright_report::PaperOptions;
+use duskwright_report::{Paper, PaperOptions, Presentation};
 use duskwright_solver::schedule::Dossier;
 
-/// Makes every file, in the order of [`RESULT_FILES`].
+/// A file by name.
+pub(crate) type NamedFile = (String, Vec<u8>);
+
+/// Files beside those that every plan leaves.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Extras {
+    /// Papers besides the report, each once.
+    pub(crate) papers: Vec<Paper>,
+    /// Drawings as SVG.
+    pub(crate) drawings: bool,
+    /// Letterhead and paper of the drawings.
+    pub(crate) presentation: Presentation,
+}
+
+/// Name of the file of a paper.
+const fn file_name(paper: Paper) -> &'static str {
+    match paper {
+        Paper::Report => "report.pdf",
+        Paper::Bid => "bid.pdf",
+        Paper::Crew => "crew.pdf",
+        Paper::Buy => "buy.pdf",
+    }
+}
+
+/// Makes every file: those of [`RESULT_FILES`] in their order, then what else was asked for.
 ///
 /// `plan_json`: the plan as text, with all that is needed to recompute it.
 ///
 /// # Errors
-/// [`Failure::Paper`] when the report cannot be written.
+/// [`Failure::Paper`] when a paper cannot be written.
 pub(crate) fn papers(
     plan_json: String,
     dossier: &Dossier,
     options: &PaperOptions,
-) -> Result<Vec<(&'static str, Vec<u8>)>, Failure> {
-    let report =
-        duskwright_report::write_pdf(dossier, options).map_err(|error| Failure::Paper {
-            paper: "the report",
-            reason: error.to_string(),
-        })?;
+    extras: &Extras,
+) -> Result<Vec<NamedFile>, Failure> {
+    let paper = |paper: Paper| {
+        duskwright_report::write_paper(paper, dossier, options, &extras.presentation).map_err(
+            |error| Failure::Paper {
+                paper: file_name(paper),
+                reason: error.to_string(),
+            },
+        )
+    };
     let bytes = [
         plan_json.into_bytes(),
         dossier.bill_csv().into_bytes(),
         dossier.circuits_csv().into_bytes(),
         dossier.fixtures_csv().into_bytes(),
         dossier.pieces_csv().into_bytes(),
-        report,
+        paper(Paper::Report)?,
     ];
-    Ok(RESULT_FILES.into_iter().zip(bytes).collect())
+    let names = RESULT_FILES.into_iter().map(str::to_owned);
+    let mut files: Vec<NamedFile> = names.zip(bytes).collect();
+    for &wanted in &extras.papers {
+        files.push((file_name(wanted).to_owned(), paper(wanted)?));
+    }
+    if extras.drawings {
+        let drawings = duskwright_report::drawings(dossier, options, &extras.presentation);
+        let drawings = drawings.map_err(|error| Failure::Paper {
+            paper: "the drawings",
+            reason: error.to_string(),
+        })?;
+        let named = drawings.into_iter();
+        files.extend(named.map(|(name, svg)| (format!("drawing-{name}"), svg.into_bytes())));
+    }
+    Ok(files)
 }

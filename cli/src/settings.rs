@@ -1,8 +1,12 @@
 //! What the typed words mean: ranges checked, defaults resolved.
 
-use crate::args::{CompareArguments, EffortWord, LayoutWord, PaperWord, PlanArguments};
+use crate::args::{
+    CompareArguments, EffortWord, LayoutWord, PaperWord, PapersWord, PlanArguments, SheetWord,
+};
 use crate::failure::Failure;
-use duskwright_report::{PaperSize, ReportDate};
+use crate::firm;
+use crate::papers::Extras;
+use duskwright_report::{Firm, Paper, PaperSize, Presentation, ReportDate};
 use duskwright_solver::job::{Job, Layout, Layouts};
 use duskwright_solver::optimise::{Effort, Settings};
 use duskwright_solver::units::UnitSystem;
@@ -85,6 +89,8 @@ pub(crate) struct PlanSettings {
     pub(crate) threads: Option<usize>,
     /// Time limit.
     pub(crate) time_limit: Option<Duration>,
+    /// Papers, drawings and letterhead beside what every plan leaves.
+    pub(crate) extras: Extras,
     /// Date on the report.
     pub(crate) date: ReportDate,
 }
@@ -93,7 +99,8 @@ impl PlanSettings {
     /// Gives the typed words their meaning.
     ///
     /// # Errors
-    /// [`Failure::Refused`] naming the option, its value and what is accepted.
+    /// [`Failure::Refused`] naming the option, its value and what is accepted;
+    /// [`Failure::File`] when the firm's file cannot be read.
     pub(crate) fn read(arguments: &PlanArguments) -> Result<Self, Failure> {
         Ok(Self {
             effort: effort(arguments.effort),
@@ -102,6 +109,7 @@ impl PlanSettings {
             paper: arguments.paper.map(paper),
             threads: arguments.threads.map(threads).transpose()?,
             time_limit: arguments.time_limit.map(time_limit).transpose()?,
+            extras: extras(arguments)?,
             date: arguments.date.as_deref().map_or_else(today, date)?,
         })
     }
@@ -230,6 +238,42 @@ const fn layout_word(layout: Layout) -> &'static str {
         Layout::Mixed => "mixed",
         Layout::Chain => "chain",
         Layout::Hub => "hub",
+    }
+}
+
+/// Papers in their own order, each once, however they were typed.
+fn extras(arguments: &PlanArguments) -> Result<Extras, Failure> {
+    let asked = |word: PapersWord| {
+        let typed = &arguments.papers;
+        typed.contains(&word) || typed.contains(&PapersWord::All)
+    };
+    let papers = [
+        (PapersWord::Bid, Paper::Bid),
+        (PapersWord::Crew, Paper::Crew),
+        (PapersWord::Buy, Paper::Buy),
+    ];
+    let firm = arguments.firm.as_deref().map(firm::read).transpose()?;
+    Ok(Extras {
+        papers: papers
+            .into_iter()
+            .filter(|&(word, _)| asked(word))
+            .map(|(_, paper)| paper)
+            .collect(),
+        drawings: arguments.svg,
+        presentation: Presentation {
+            firm: firm.unwrap_or_else(Firm::default),
+            sheets: arguments.sheets.map(sheet),
+            ..Presentation::default()
+        },
+    })
+}
+
+const fn sheet(word: SheetWord) -> PaperSize {
+    match word {
+        SheetWord::Letter => PaperSize::Letter,
+        SheetWord::A4 => PaperSize::A4,
+        SheetWord::Tabloid => PaperSize::Tabloid,
+        SheetWord::A3 => PaperSize::A3,
     }
 }
 

@@ -6,11 +6,12 @@
 //! anything but earlier results of ours is refused before the search begins.
 
 use crate::failure::Failure;
+use crate::papers::NamedFile;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-/// Names of the files that make up the results, in the order in which they are listed.
+/// Names of the files that every plan leaves, in the order in which they are listed.
 pub(crate) const RESULT_FILES: [&str; 6] = [
     "plan.json",
     "bill.csv",
@@ -19,6 +20,15 @@ pub(crate) const RESULT_FILES: [&str; 6] = [
     "pieces.csv",
     "report.pdf",
 ];
+
+/// Names of the papers that a plan leaves when asked to.
+const FURTHER_FILES: [&str; 3] = ["bid.pdf", "crew.pdf", "buy.pdf"];
+
+/// Whether a name is one that some plan leaves; drawings have as many as they need.
+fn is_result(name: &str) -> bool {
+    let drawing = name.starts_with("drawing-") && name.ends_with(".svg");
+    drawing || RESULT_FILES.contains(&name) || FURTHER_FILES.contains(&name)
+}
 
 /// A place for results that was found fit to take them.
 #[derive(Debug)]
@@ -66,7 +76,7 @@ impl Target {
                 .file_type()
                 .map_err(Failure::file("read", &entry.path()))?;
             let name = entry.file_name().to_string_lossy().into_owned();
-            if !kind.is_file() || !RESULT_FILES.contains(&name.as_str()) {
+            if !kind.is_file() || !is_result(&name) {
                 return Err(refused(
                     &self.folder,
                     &format!("it holds `{name}`, which is no result of an earlier plan"),
@@ -74,7 +84,8 @@ impl Target {
             }
             found.push(name);
         }
-        if found.is_empty() || found.len() == RESULT_FILES.len() {
+        let there = |name: &&str| found.iter().any(|known| known == name);
+        if found.is_empty() || RESULT_FILES.iter().all(|name| there(&name)) {
             return Ok(());
         }
         found.sort_unstable();
@@ -87,11 +98,11 @@ impl Target {
 
     /// Writes all results and moves them into place together.
     ///
-    /// `files`: name and bytes of each of [`RESULT_FILES`].
+    /// `files`: name and bytes of each of [`RESULT_FILES`], and of what else was asked for.
     ///
     /// # Errors
     /// [`Failure::File`] or [`Failure::Refused`]; the target is then as it was.
-    pub(crate) fn write(&self, files: &[(&'static str, Vec<u8>)]) -> Result<(), Failure> {
+    pub(crate) fn write(&self, files: &[NamedFile]) -> Result<(), Failure> {
         fs::create_dir_all(&self.parent).map_err(Failure::file("create", &self.parent))?;
         let workshop = tempfile::Builder::new()
             .prefix(".duskwright-")
@@ -179,10 +190,10 @@ fn write_through(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 mod tests {
     use super::*;
 
-    fn results(word: &str) -> Vec<(&'static str, Vec<u8>)> {
+    fn results(word: &str) -> Vec<NamedFile> {
         RESULT_FILES
             .iter()
-            .map(|&name| (name, word.as_bytes().to_vec()))
+            .map(|&name| (name.to_owned(), word.as_bytes().to_vec()))
             .collect()
     }
     fn names(folder: &Path) -> Vec<String> {
@@ -211,6 +222,23 @@ mod tests {
             );
         }
         assert_eq!(names(&home.path().join("deep")), ["out"]);
+    }
+
+    #[test]
+    fn papers_of_an_earlier_plan_go_when_the_next_has_none() {
+        let home = tempfile::tempdir().expect("a temporary folder");
+        let out = home.path().join("out");
+        let mut files = results("first");
+        files.push(("bid.pdf".to_owned(), Vec::new()));
+        files.push(("drawing-site-1.svg".to_owned(), Vec::new()));
+        Target::find(&out)
+            .expect("fit")
+            .write(&files)
+            .expect("written");
+        assert_eq!(names(&out).len(), RESULT_FILES.len() + 2);
+        let next = Target::find(&out).expect("an earlier plan");
+        next.write(&results("second")).expect("written");
+        assert_eq!(names(&out).len(), RESULT_FILES.len());
     }
 
     #[test]

@@ -1,7 +1,6 @@
 //! The short account of a plan: the same facts as text and as JSON.
 
 use crate::exit::Exit;
-use crate::staging::RESULT_FILES;
 use crate::watch::{Stopped, gap_percent};
 use duskwright_solver::schedule::{Dossier, FixtureRow, Status};
 use serde::Serialize;
@@ -69,8 +68,13 @@ impl Tightest {
 }
 
 impl Summary {
-    /// The account of a checked plan whose files are in `folder`.
-    pub(crate) fn of(dossier: &Dossier, stopped: Option<Stopped>, folder: &Path) -> Self {
+    /// The account of a checked plan whose files, by name, are in `folder`.
+    pub(crate) fn of<'n>(
+        dossier: &Dossier,
+        stopped: Option<Stopped>,
+        folder: &Path,
+        names: impl Iterator<Item = &'n str>,
+    ) -> Self {
         let standing = &dossier.header.standing;
         let cost = dossier.bill.direct.cost.value();
         let bound = standing.bound.map(|bound| bound.value());
@@ -103,8 +107,7 @@ impl Summary {
             trench_length: dossier.trenches.length.to_string(),
             tightest: tightest.map(Tightest::of),
             changed: Vec::new(),
-            files: RESULT_FILES
-                .iter()
+            files: names
                 .map(|name| folder.join(name).display().to_string())
                 .collect(),
         }

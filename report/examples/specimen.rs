@@ -4,10 +4,26 @@
 #[path = "../../tests/golden/made_up/mod.rs"]
 mod made_up;
 
-use duskwright_report::{PaperOptions, PaperSize, ReportDate, write_pdf};
+use duskwright_report::{
+    Firm, Paper, PaperOptions, PaperSize, Presentation, ReportDate, drawings, write_paper,
+};
 use made_up::Recipe;
 use std::error::Error;
 use std::path::PathBuf;
+
+/// A made-up firm.
+fn presentation() -> Presentation {
+    Presentation {
+        firm: Firm {
+            name: "Evening Garden Lighting".to_owned(),
+            address: vec!["7 Orchard Lane".to_owned(), "Millbrook".to_owned()],
+            contact: vec!["555 0123".to_owned()],
+            logo: None,
+            terms: vec!["Valid for 30 days.".to_owned()],
+        },
+        ..Presentation::default()
+    }
+}
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(std::env::args().nth(1).ok_or("name a folder to write to")?);
@@ -48,8 +64,20 @@ fn main() -> Result<(), Box<dyn Error>> {
             version: "0.1.0".to_owned(),
             input_hash: "3f0c9a51d2b47e86".to_owned(),
         };
-        let bytes = write_pdf(&made_up::dossier(recipe), &options)?;
-        std::fs::write(folder.join(format!("{name}.pdf")), bytes)?;
+        let dossier = made_up::dossier(recipe);
+        let presentation = presentation();
+        for (paper, word) in [
+            (Paper::Report, "report"),
+            (Paper::Bid, "bid"),
+            (Paper::Crew, "crew"),
+            (Paper::Buy, "buy"),
+        ] {
+            let bytes = write_paper(paper, &dossier, &options, &presentation)?;
+            std::fs::write(folder.join(format!("{name}-{word}.pdf")), bytes)?;
+        }
+        for (drawing, svg) in drawings(&dossier, &options, &presentation)? {
+            std::fs::write(folder.join(format!("{name}-{drawing}")), svg)?;
+        }
     }
     Ok(())
 }

@@ -29,6 +29,12 @@ pub enum ReportError {
         /// What the writer said.
         reason: String,
     },
+    /// A picture for the letterhead could not be read.
+    #[error("R005: the picture cannot be used: {reason}")]
+    Picture {
+        /// What is wrong with it.
+        reason: String,
+    },
     /// The dossier refers to something that it does not hold.
     #[error("R004: the drawing refers to {what} {index}, but there are only {count}")]
     Dangling {

@@ -1,8 +1,8 @@
-//! Papers from a plan's figures: one PDF with the bid, the schedules and the
-//! drawings. Computes no engineering: what is printed is what is given, formatted.
+//! Papers from a plan's figures: the whole report, the bid, the crew packet and the
+//! buy list as PDF, drawings as SVG. Computes no engineering: what is printed is what is given, formatted.
 //!
 //! One direction: `content` says what each page tells, `layout` puts it into
-//! frames, `pdf` writes the frames.
+//! frames, `pdf` and `svg` write the frames.
 
 mod content;
 mod error;
@@ -10,37 +10,68 @@ mod format;
 mod layout;
 mod options;
 mod pdf;
+mod presentation;
+mod svg;
 
 pub use error::ReportError;
 pub use layout::{
-    Area, Bookmark, Colour, Frame, Item, Pages, PaperSize, Path, Place, Stroke, TextRun, Weight,
+    Area, Bookmark, Colour, Frame, Item, Pages, PaperSize, Path, Place, Stroke, TextRun, Tile,
+    Weight,
 };
-pub use options::{PaperOptions, ReportDate};
+pub use options::{Paper, PaperOptions, ReportDate};
+pub use presentation::{Alternative, Firm, Picture, Presentation};
 
 use duskwright_solver::schedule::{Comparison, Dossier};
-use layout::Foot;
+use layout::{Foot, Stock};
 
-/// The report's pages as frames: items at fixed positions.
+/// The whole report's pages as frames: items at fixed positions.
+///
+/// # Errors
+/// As [`paper_pages`].
+pub fn pages(dossier: &Dossier, options: &PaperOptions) -> Result<Pages, ReportError> {
+    paper_pages(Paper::Report, dossier, options, &Presentation::default())
+}
+
+/// The pages of one paper as frames.
 ///
 /// # Errors
 /// [`ReportError::Font`] when a built-in font is broken, [`ReportError::Dangling`]
 /// when the dossier's drawing refers to rows that it does not have.
-pub fn pages(dossier: &Dossier, options: &PaperOptions) -> Result<Pages, ReportError> {
+pub fn paper_pages(
+    paper: Paper,
+    dossier: &Dossier,
+    options: &PaperOptions,
+    presentation: &Presentation,
+) -> Result<Pages, ReportError> {
     let fonts = pdf::Fonts::built_in()?;
-    lay_out(&fonts, dossier, options)
+    lay_out(&fonts, paper, dossier, options, presentation)
 }
 
-/// The report as the bytes of one PDF file. The same dossier and options give the same bytes.
+/// The whole report as the bytes of one PDF file.
 ///
 /// # Errors
-/// As [`pages`], and [`ReportError::Write`] when the file cannot be serialised.
+/// As [`write_paper`].
 pub fn write_pdf(dossier: &Dossier, options: &PaperOptions) -> Result<Vec<u8>, ReportError> {
+    write_paper(Paper::Report, dossier, options, &Presentation::default())
+}
+
+/// One paper as the bytes of a PDF file. The same arguments give the same bytes.
+///
+/// # Errors
+/// As [`paper_pages`], and [`ReportError::Write`] when the file cannot be serialised.
+pub fn write_paper(
+    paper: Paper,
+    dossier: &Dossier,
+    options: &PaperOptions,
+    presentation: &Presentation,
+) -> Result<Vec<u8>, ReportError> {
     let fonts = pdf::Fonts::built_in()?;
-    let pages = lay_out(&fonts, dossier, options)?;
+    let pages = lay_out(&fonts, paper, dossier, options, presentation)?;
     let about = pdf::About {
-        title: format!("{} – lighting plan", dossier.header.job),
-        subject: "Bid, schedules and drawings of a low-voltage lighting job".to_owned(),
-        identifier: identifier(&dossier.header.job, options),
+        title: format!("{} – {}", dossier.header.job, paper.title()),
+        author: presentation.firm.name.clone(),
+        subject: paper.subject().to_owned(),
+        identifier: identifier(&format!("{} {paper:?}", dossier.header.job), options),
     };
     pdf::write(&fonts, &pages, &about, options)
 }
@@ -56,13 +87,51 @@ pub fn write_comparison_pdf(
     let fonts = pdf::Fonts::built_in()?;
     let sections = [content::comparison(comparison)];
     let foot = foot(&comparison.job, options);
-    let pages = layout::lay_out(&fonts.typeface(), options.size, &sections, &foot);
+    let pages = layout::lay_out(
+        &fonts.typeface(),
+        stock(options, &Presentation::default()),
+        &sections,
+        &foot,
+    );
     let about = pdf::About {
         title: format!("{} – plans compared", comparison.job),
+        author: String::new(),
         subject: "Ways to wire a low-voltage lighting job, side by side".to_owned(),
         identifier: identifier(&format!("{} compared", comparison.job), options),
     };
     pdf::write(&fonts, &pages, &about, options)
+}
+
+/// The drawings and diagrams of the plan as SVG files: name and text of each. A
+/// drawing of several sheets has a file for each. Text stays text.
+///
+/// # Errors
+/// As [`paper_pages`].
+pub fn drawings(
+    dossier: &Dossier,
+    options: &PaperOptions,
+    presentation: &Presentation,
+) -> Result<Vec<(String, String)>, ReportError> {
+    content::check(dossier)?;
+    let typeface = pdf::Fonts::built_in()?.typeface();
+    let foot = foot(&dossier.header.job, options);
+    let mut files = Vec::new();
+    for (name, section) in content::drawings(dossier) {
+        let title = section.title.clone();
+        let pages = layout::lay_out(&typeface, stock(options, presentation), &[section], &foot);
+        for (number, frame) in pages.frames.iter().enumerate() {
+            let name = format!("{name}-{}.svg", number + 1);
+            files.push((name, svg::write(&typeface, frame, &title)));
+        }
+    }
+    Ok(files)
+}
+
+fn stock(options: &PaperOptions, presentation: &Presentation) -> Stock {
+    Stock {
+        pages: options.size,
+        sheets: presentation.sheets.unwrap_or(options.size),
+    }
 }
 
 fn foot(job: &str, options: &PaperOptions) -> Foot {
@@ -75,17 +144,18 @@ fn foot(job: &str, options: &PaperOptions) -> Foot {
 
 fn lay_out(
     fonts: &pdf::Fonts,
+    paper: Paper,
     dossier: &Dossier,
     options: &PaperOptions,
+    presentation: &Presentation,
 ) -> Result<Pages, ReportError> {
     content::check(dossier)?;
-    let foot = foot(&dossier.header.job, options);
-    let sections = content::report(dossier, options);
+    let sections = content::of(paper, dossier, options, presentation);
     Ok(layout::lay_out(
         &fonts.typeface(),
-        options.size,
+        stock(options, presentation),
         &sections,
-        &foot,
+        &foot(&dossier.header.job, options),
     ))
 }
 

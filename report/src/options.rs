@@ -56,10 +56,43 @@ impl std::fmt::Display for ReportDate {
     }
 }
 
+/// One of the papers that a plan leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Paper {
+    /// Everything, for whoever checks or files the plan.
+    Report,
+    /// For the client.
+    Bid,
+    /// For the crew on site.
+    Crew,
+    /// For who buys.
+    Buy,
+}
+
+impl Paper {
+    /// What its file says that it is.
+    pub(crate) const fn subject(self) -> &'static str {
+        match self {
+            Self::Report => "Bid, schedules and drawings of a low-voltage lighting job",
+            Self::Bid => "Offer for a low-voltage lighting job",
+            Self::Crew => "Crew packet of a low-voltage lighting job",
+            Self::Buy => "Buy list of a low-voltage lighting job",
+        }
+    }
+    pub(crate) const fn title(self) -> &'static str {
+        match self {
+            Self::Report => "lighting plan",
+            Self::Bid => "offer",
+            Self::Crew => "crew packet",
+            Self::Buy => "buy list",
+        }
+    }
+}
+
 /// Paper, date, and what identifies the input. The same dossier and options give the same bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PaperOptions {
-    /// Letter or A4.
+    /// Paper of the pages; drawings may have another.
     pub size: PaperSize,
     /// Date printed and written into the file.
     pub date: ReportDate,

@@ -1,15 +1,19 @@
 //! Frames to PDF: the only file that knows the PDF library.
 
 use crate::error::ReportError;
-use crate::layout::{Colour, Face, Frame, Item, Pages, Path, Place, TextRun, Typeface, Weight};
+use crate::layout::{
+    Colour, Face, Frame, Item, Pages, Path, Place, TextRun, Tile, Typeface, Weight,
+};
 use crate::options::PaperOptions;
+use crate::presentation::Picture;
 use printpdf::date::{Date, DateTime, Offset, Time};
 use printpdf::{
-    Color, FontId, Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Mm, Op,
-    PageAnnotId, PageAnnotation, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle,
-    PdfPage, PdfSaveOptions, Point, Polygon, PolygonRing, Pt, Rgb, TextItem, TextMatrix,
-    WindingOrder,
+    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, Line, LineCapStyle,
+    LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PageAnnotId, PageAnnotation, PaintMode,
+    ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Point, Polygon,
+    PolygonRing, Pt, Rgb, TextItem, TextMatrix, WindingOrder, XObject, XObjectId, XObjectTransform,
 };
+use std::collections::BTreeMap;
 
 const REGULAR: (&str, &[u8]) = (
     "NotoSans-SemiCondensed",
@@ -77,6 +81,8 @@ impl Fonts {
 pub struct About {
     /// Title.
     pub title: String,
+    /// Firm; empty when none is known.
+    pub author: String,
     /// Subject.
     pub subject: String,
     /// Identifier: 32 hexadecimal digits of the same input and options.
@@ -102,6 +108,14 @@ pub fn write(
             .map
             .insert(FontId(id.to_owned()), PdfFont::new(font.clone()));
     }
+    for (name, picture) in pictures(pages) {
+        let object = XObject::External(image(picture));
+        document
+            .resources
+            .xobjects
+            .map
+            .insert(XObjectId(name), object);
+    }
     document.pages = pages.frames.iter().map(page).collect();
     for (position, bookmark) in pages.bookmarks.iter().enumerate() {
         // The library sorts by page, then by name, and shows the name.
@@ -114,6 +128,56 @@ pub fn write(
         );
     }
     serialise(&document, &about.identifier)
+}
+
+/// Name of a picture in the file: the same for the same pixels.
+fn picture_name(picture: &Picture) -> String {
+    // FNV-1a, 64 bits, as in the file's identifier.
+    let hash = picture
+        .rgb()
+        .iter()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+            (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3)
+        });
+    format!("DWP{hash:016x}")
+}
+
+/// Every picture once, by name.
+fn pictures(pages: &Pages) -> BTreeMap<String, &Picture> {
+    let items = pages.frames.iter().flat_map(|frame| &frame.items);
+    items
+        .filter_map(|item| match item {
+            Item::Tile(tile) => Some((picture_name(&tile.picture), &tile.picture)),
+            Item::Text(_) | Item::Path(_) => None,
+        })
+        .collect()
+}
+
+/// A picture as an image dictionary (ISO 32000-1, 8.9.5): 8 bits, red, green, blue.
+fn image(picture: &Picture) -> ExternalXObject {
+    let name = |name: &str| DictItem::Name(name.as_bytes().to_vec());
+    let number = |number: u32| DictItem::Int(i64::from(number));
+    let entries = [
+        ("Type", name("XObject")),
+        ("Subtype", name("Image")),
+        ("Width", number(picture.width())),
+        ("Height", number(picture.height())),
+        ("ColorSpace", name("DeviceRGB")),
+        ("BitsPerComponent", DictItem::Int(8)),
+    ];
+    ExternalXObject {
+        stream: ExternalStream {
+            dict: entries
+                .into_iter()
+                .map(|(key, item)| (key.to_owned(), item))
+                .collect(),
+            content: picture.rgb().to_vec(),
+            compress: true,
+        },
+        width: None,
+        height: None,
+        dpi: None,
+    }
 }
 
 fn describe(document: &mut PdfDocument, about: &About, options: &PaperOptions) {
@@ -137,6 +201,7 @@ fn describe(document: &mut PdfDocument, about: &About, options: &PaperOptions) {
         },
     );
     let info = &mut document.metadata.info;
+    info.author.clone_from(&about.author);
     info.subject.clone_from(&about.subject);
     info.creator = format!("Duskwright {}", options.version);
     info.producer = format!("Duskwright {}", options.version);
@@ -220,6 +285,7 @@ fn page(frame: &Frame) -> PdfPage {
         match item {
             Item::Text(run) => put_text(&mut ops, run, frame.height),
             Item::Path(path) => put_path(&mut ops, path, frame.height),
+            Item::Tile(tile) => put_tile(&mut ops, tile, frame.height),
         }
     }
     let mm = |points: f64| Mm::from(rounded(points));
@@ -248,6 +314,30 @@ fn put_text(ops: &mut Vec<Op>, run: &TextRun, height: f64) {
             items: vec![TextItem::Text(run.text.clone())],
         },
         Op::EndTextSection,
+    ]);
+}
+
+fn put_tile(ops: &mut Vec<Op>, tile: &Tile, height: f64) {
+    let area = tile.area;
+    // An image fills the unit square: the matrix gives it its size and place.
+    let matrix = [
+        rounded(area.width).0,
+        0.0,
+        0.0,
+        rounded(area.height).0,
+        rounded(area.x).0,
+        rounded(height - area.bottom()).0,
+    ];
+    ops.extend([
+        Op::SaveGraphicsState,
+        Op::SetTransformationMatrix {
+            matrix: CurTransMat::Raw(matrix),
+        },
+        Op::UseXobject {
+            id: XObjectId(picture_name(&tile.picture)),
+            transform: XObjectTransform::default(),
+        },
+        Op::RestoreGraphicsState,
     ]);
 }
 

@@ -5,6 +5,7 @@ mod compare;
 mod desk;
 mod inspect;
 mod keep;
+mod papers;
 mod plan;
 mod streams;
 mod verify;

@@ -37,6 +37,85 @@ fn a_planned_job_leaves_six_files_and_says_what_matters() {
 }
 
 #[test]
+fn papers_and_drawings_are_written_when_asked_for() {
+    let desk = Desk::with_courtyard();
+    fs::write(
+        desk.path("firm.toml"),
+        "name = \"Evening Garden Lighting\"\naddress = [\"7 Orchard Lane\"]\nterms = [\"Valid for 30 days.\"]\n",
+    )
+    .expect("written");
+    let more = [
+        "--papers",
+        "buy,bid,crew",
+        "--svg",
+        "--firm",
+        "firm.toml",
+        "--sheets",
+        "a3",
+    ];
+    let words: Vec<&str> = PLAN_COURTYARD.iter().copied().chain(more).collect();
+    let said = desk.run(&words);
+    said.ended_with(0);
+    let names = desk.names("out");
+    for paper in ["bid.pdf", "crew.pdf", "buy.pdf", "drawing-site-1.svg"] {
+        assert!(names.iter().any(|name| name == paper), "{names:?}");
+        assert!(said.out.contains(paper), "{}", said.out);
+    }
+    // The next plan of the same folder leaves only what it was asked for.
+    desk.run(&PLAN_COURTYARD).ended_with(0);
+    assert_eq!(desk.names("out"), RESULTS);
+}
+
+#[test]
+fn the_circuits_of_the_lists_bear_the_names_of_the_plan() {
+    let (desk, said) = planned();
+    said.ended_with(0);
+    let plan: serde_json::Value =
+        serde_json::from_str(&desk.text("out/plan.json")).expect("a plan");
+    let circuits = plan["circuits"].as_array().expect("circuits");
+    let listed = desk.text("out/circuits.csv");
+    for circuit in circuits {
+        let label = circuit["label"].as_str().expect("a label");
+        let row = listed
+            .lines()
+            .find(|line| line.starts_with(&format!("{label},")));
+        assert!(row.is_some(), "{label} is not in\n{listed}");
+    }
+    let pieces = desk.text("out/pieces.csv");
+    let named = circuits
+        .iter()
+        .flat_map(|circuit| circuit["pieces"].as_array().expect("pieces"));
+    for piece in named {
+        let label = piece["label"].as_str().expect("a label");
+        assert!(
+            pieces
+                .lines()
+                .any(|line| line.starts_with(&format!("{label},"))),
+            "{label}"
+        );
+    }
+}
+
+#[test]
+fn a_firm_that_cannot_be_read_is_refused_before_the_search() {
+    let desk = Desk::with_courtyard();
+    fs::write(desk.path("firm.toml"), "nam = \"A\"\n").expect("written");
+    let words: Vec<&str> = PLAN_COURTYARD
+        .iter()
+        .copied()
+        .chain(["--firm", "firm.toml"])
+        .collect();
+    let said = desk.run(&words);
+    said.ended_with(2);
+    assert!(
+        said.err.contains("firm.toml") && said.err.contains("accepted: name"),
+        "{}",
+        said.err
+    );
+    assert!(desk.names("out").is_empty());
+}
+
+#[test]
 fn nothing_but_the_results_is_left_beside_the_job() {
     let (desk, said) = planned();
     said.ended_with(0);

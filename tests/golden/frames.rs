@@ -2,15 +2,35 @@
 
 use crate::made_up::{self, Recipe};
 use crate::{LONG, options, recipes};
-use duskwright_report::{Area, Frame, Item, Pages, PaperSize, TextRun, pages};
+use duskwright_report::{
+    Area, Frame, Item, Pages, Paper, PaperSize, Presentation, TextRun, pages, paper_pages,
+};
+use std::sync::OnceLock;
 
-fn all_pages() -> Vec<(String, Pages)> {
+/// Every paper of every kind of job, laid out once for all tests.
+fn all_pages() -> &'static [(String, Pages)] {
+    static ALL: OnceLock<Vec<(String, Pages)>> = OnceLock::new();
+    ALL.get_or_init(lay_out_all)
+}
+
+fn lay_out_all() -> Vec<(String, Pages)> {
     let mut all = Vec::new();
-    for size in [PaperSize::Letter, PaperSize::A4] {
-        for (name, recipe) in recipes() {
-            let dossier = made_up::dossier(recipe);
-            let pages = pages(&dossier, &options(size)).unwrap();
-            all.push((format!("{name}, {size:?}"), pages));
+    for (name, recipe) in recipes() {
+        let dossier = made_up::dossier(recipe);
+        for (paper, size, sheets) in [
+            (Paper::Report, PaperSize::Letter, None),
+            (Paper::Report, PaperSize::A4, Some(PaperSize::A3)),
+            (Paper::Bid, PaperSize::A4, None),
+            (Paper::Crew, PaperSize::Letter, Some(PaperSize::Tabloid)),
+            (Paper::Crew, PaperSize::A4, None),
+            (Paper::Buy, PaperSize::Letter, None),
+        ] {
+            let presentation = Presentation {
+                sheets,
+                ..crate::presentation()
+            };
+            let pages = paper_pages(paper, &dossier, &options(size), &presentation).unwrap();
+            all.push((format!("{paper:?} of {name}, {size:?}"), pages));
         }
     }
     all
@@ -34,6 +54,7 @@ fn every_item_lies_inside_its_page() {
                         run.text,
                         run.area
                     ),
+                    Item::Tile(tile) => assert!(page.contains(&tile.area, 0.0), "{name}"),
                     Item::Path(path) => {
                         for point in &path.points {
                             let dot = Area::new(point.x, point.y, 0.0, 0.0);

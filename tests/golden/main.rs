@@ -4,9 +4,10 @@
 mod files;
 mod frames;
 mod made_up;
+mod papers;
 mod text;
 
-use duskwright_report::{PaperOptions, PaperSize, ReportDate};
+use duskwright_report::{Firm, PaperOptions, PaperSize, Picture, Presentation, ReportDate};
 use made_up::Recipe;
 
 /// Options that never change.
@@ -16,6 +17,26 @@ fn options(size: PaperSize) -> PaperOptions {
         date: ReportDate::new(2026, 11, 25).unwrap(),
         version: "0.0.0".to_owned(),
         input_hash: "3f0c9a51d2b47e86".to_owned(),
+    }
+}
+
+/// A made-up firm with a logo of 3 x 2 pixels.
+fn presentation() -> Presentation {
+    let mut logo = Vec::new();
+    let mut encoder = png::Encoder::new(&mut logo, 3, 2);
+    encoder.set_color(png::ColorType::Rgb);
+    let mut writer = encoder.write_header().unwrap();
+    writer.write_image_data(&[40; 18]).unwrap();
+    writer.finish().unwrap();
+    Presentation {
+        firm: Firm {
+            name: "Evening Garden Lighting José & Łukasz".to_owned(),
+            address: vec!["7 Orchard Lane".to_owned(), "Millbrook".to_owned()],
+            contact: vec!["555 0123".to_owned()],
+            logo: Some(Picture::from_png(&logo).unwrap()),
+            terms: vec!["Valid for 30 days from the date above.".to_owned()],
+        },
+        ..Presentation::default()
     }
 }
 

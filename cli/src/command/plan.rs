@@ -8,7 +8,7 @@ use crate::console;
 use crate::exit::Exit;
 use crate::failure::Failure;
 use crate::guidance;
-use crate::papers::papers;
+use crate::papers::{NamedFile, papers};
 use crate::reading::{self, Reading};
 use crate::settings::PlanSettings;
 use crate::staging::Target;
@@ -131,9 +131,14 @@ impl Run<'_> {
             &self.header(solution.layout, &dossier, ended),
             &stated,
         );
-        self.target
-            .write(&papers(plan_json, &dossier, &self.paper_options())?)?;
-        self.tell(&dossier, ended, changed.unwrap_or_default())?;
+        let files = papers(
+            plan_json,
+            &dossier,
+            &self.paper_options(),
+            &self.settings.extras,
+        )?;
+        self.target.write(&files)?;
+        self.tell(&dossier, ended, &files, changed.unwrap_or_default())?;
         Ok(Exit::Feasible)
     }
 
@@ -187,9 +192,16 @@ impl Run<'_> {
         }
     }
 
-    fn tell(&self, dossier: &Dossier, ended: Ended, changed: Vec<String>) -> Result<(), Failure> {
+    fn tell(
+        &self,
+        dossier: &Dossier,
+        ended: Ended,
+        files: &[NamedFile],
+        changed: Vec<String>,
+    ) -> Result<(), Failure> {
+        let names = files.iter().map(|(name, _)| name.as_str());
         // The folder as the user named it; it exists by now.
-        let mut summary = Summary::of(dossier, ended.stopped, &self.arguments.out);
+        let mut summary = Summary::of(dossier, ended.stopped, &self.arguments.out, names);
         summary.changed = changed;
         if self.arguments.json {
             print_json(&summary)?;

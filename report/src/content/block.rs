@@ -1,7 +1,10 @@
 //! What a report consists of, before anything has a place on a page.
 
+use super::charts::{Bars, Profile};
 use super::drawing::Drawing;
 use super::one_line::OneLine;
+use super::riser::Riser;
+use crate::presentation::Firm;
 
 /// How a page lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -10,6 +13,8 @@ pub enum Orientation {
     Portrait,
     /// Long side level.
     Landscape,
+    /// Long side level, on the paper of the drawings.
+    Sheet,
 }
 
 /// A part of the report with its own bookmark.
@@ -51,6 +56,16 @@ pub enum Block {
     Drawing(Drawing),
     /// A one-line diagram.
     OneLine(OneLine),
+    /// The tree of one circuit, joint by joint.
+    Riser(Riser),
+    /// Charts of voltage against length, two in a row.
+    Profiles(Vec<Profile>),
+    /// A bar chart.
+    Bars(Bars),
+    /// Logo, name and address of the firm, at the top of a paper.
+    Letterhead(Firm),
+    /// Named lines to write on, side by side.
+    WriteOn(Vec<String>),
 }
 
 /// Where the text of a column stands.
@@ -69,15 +84,26 @@ pub struct Column {
     pub heading: String,
     /// Where its text stands.
     pub align: Align,
+    /// Kept free to write in, as wide as this many letters; 0 for a column of text.
+    pub room: usize,
 }
 
 impl Column {
+    /// A column to write in, as wide as `room` letters.
+    #[must_use]
+    pub fn blank(heading: &str, room: usize) -> Self {
+        Self {
+            room,
+            ..Self::words(heading)
+        }
+    }
     /// A column of words.
     #[must_use]
     pub fn words(heading: &str) -> Self {
         Self {
             heading: heading.to_owned(),
             align: Align::Left,
+            room: 0,
         }
     }
     /// A column of figures; a unit that ends the heading stays with the word before it.
@@ -90,6 +116,7 @@ impl Column {
         Self {
             heading,
             align: Align::Right,
+            room: 0,
         }
     }
 }

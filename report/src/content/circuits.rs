@@ -1,7 +1,7 @@
 //! Transformers and circuits: loads, currents, voltages, what is left.
 
 use super::block::{Block, Column, Orientation, Section, Table};
-use super::{cases, one_line};
+use super::{cases, one_line, profile};
 use crate::format;
 use duskwright_solver::schedule::{CircuitRow, Dossier, TransformerRow};
 use duskwright_solver::units::Volts;
@@ -45,7 +45,7 @@ pub fn transformers(dossier: &Dossier) -> Section {
 
 fn transformer_table(rows: &[TransformerRow]) -> Table {
     let mut table = Table::new(vec![
-        Column::words("Letter"),
+        Column::words("Transformer"),
         Column::words("Model"),
         Column::words("Site"),
         Column::words("Node"),
@@ -61,7 +61,7 @@ fn transformer_table(rows: &[TransformerRow]) -> Table {
             None => "new".to_owned(),
         };
         table.row([
-            row.letter.clone(),
+            row.label.clone(),
             row.model.clone(),
             row.site.clone(),
             row.node.clone(),
@@ -90,7 +90,7 @@ fn secondary_table(rows: &[TransformerRow]) -> Table {
     for row in rows {
         for secondary in &row.secondaries {
             table.row([
-                row.letter.clone(),
+                row.label.clone(),
                 secondary.tag.clone(),
                 format::fixed(secondary.amps.value(), 2),
                 format::fixed(secondary.limit.value(), 2),
@@ -140,6 +140,9 @@ pub fn circuits(dossier: &Dossier) -> Section {
             cases::low(header)
         )),
         Block::Table(room_table(&dossier.circuits, unit)),
+        Block::Heading("Voltage along the cable".to_owned()),
+        Block::Note(profile::NOTE.to_owned()),
+        Block::Profiles(profile::of(dossier, |_| true)),
     ]);
     Section {
         title: "Circuit schedule".to_owned(),

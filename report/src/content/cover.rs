@@ -18,17 +18,10 @@ pub fn section(dossier: &Dossier, options: &PaperOptions) -> Section {
             "Wiring plan for low-voltage outdoor lighting: bid, drawings and schedules.".to_owned(),
         ),
         Block::Facts(facts),
-        Block::Cautions {
-            heading: "Before anyone digs or wires".to_owned(),
-            items: general(dossier),
-        },
-        Block::Heading("What is known about this plan".to_owned()),
     ];
+    blocks.extend(cautions(dossier));
+    blocks.push(Block::Heading("What is known about this plan".to_owned()));
     blocks.extend(standing(dossier).into_iter().map(Block::Paragraph));
-    if let Some(table) = particular(dossier) {
-        blocks.push(Block::Heading("What to mind on this job".to_owned()));
-        blocks.push(Block::Table(table));
-    }
     blocks.extend([
         Block::Heading("What the figures depend on".to_owned()),
         Block::Note(cases::all(header)),
@@ -67,10 +60,10 @@ fn totals(dossier: &Dossier) -> Vec<(String, String)> {
         fact(
             "Feeds",
             format!(
-                "{} fixtures on {} circuits from {} transformers",
-                header.fixtures,
-                dossier.circuits.len(),
-                dossier.transformers.len()
+                "{} on {} from {}",
+                format::counted(header.fixtures as usize, "fixture"),
+                format::counted(dossier.circuits.len(), "circuit"),
+                format::counted(dossier.transformers.len(), "transformer"),
             ),
         ),
         fact(
@@ -116,6 +109,19 @@ fn standing(dossier: &Dossier) -> Vec<String> {
     }
     said.extend(standing.remarks.iter().cloned());
     said
+}
+
+/// What to mind: the general cautions in a frame, then those of this job by name.
+pub fn cautions(dossier: &Dossier) -> Vec<Block> {
+    let mut blocks = vec![Block::Cautions {
+        heading: "Before anyone digs or wires".to_owned(),
+        items: general(dossier),
+    }];
+    if let Some(table) = particular(dossier) {
+        blocks.push(Block::Heading("What to mind on this job".to_owned()));
+        blocks.push(Block::Table(table));
+    }
+    blocks
 }
 
 /// The cautions that go with every job.

@@ -190,6 +190,7 @@ fn leads(rows: &[LeadRow], unit: &str) -> Table {
     table
 }
 
+/// Cable and hardware to bring, counted.
 fn to_bring(quantities: &Quantities, unit: &str) -> Table {
     let mut table = Table::new(vec![
         Column::words("What"),

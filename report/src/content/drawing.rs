@@ -34,6 +34,8 @@ pub struct Trench {
     pub b: usize,
     /// Measured length in the job's unit: the wish of a schematic layout.
     pub length: f64,
+    /// Surface it lies in (position in [`Drawing::surfaces`]; of no meaning where it stays closed).
+    pub surface: usize,
     /// Circuits in it, ascending (positions in [`Drawing::circuits`]); empty when it stays closed.
     pub circuits: Vec<usize>,
 }
@@ -49,6 +51,10 @@ pub struct Drawing {
     pub circuits: Vec<String>,
     /// Circuits that the key lists (positions in `circuits`), ascending.
     pub in_key: Vec<usize>,
+    /// Whether circuits are named beside their cables.
+    pub names: bool,
+    /// Surfaces of the ground opened.
+    pub surfaces: Vec<String>,
     /// `ft` or `m`.
     pub length_unit: String,
 }

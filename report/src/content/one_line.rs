@@ -28,7 +28,9 @@ pub struct Bus {
 /// The diagram of one transformer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OneLine {
-    /// Letter, model, loading.
+    /// Label of the transformer.
+    pub transformer: String,
+    /// Label, model, loading.
     pub heading: String,
     /// Secondaries that feed something.
     pub buses: Vec<Bus>,
@@ -40,6 +42,7 @@ pub fn diagrams(dossier: &Dossier) -> Vec<OneLine> {
         .transformers
         .iter()
         .map(|row| OneLine {
+            transformer: row.label.clone(),
             heading: heading(row),
             buses: row
                 .secondaries
@@ -55,7 +58,7 @@ pub fn diagrams(dossier: &Dossier) -> Vec<OneLine> {
 fn heading(row: &TransformerRow) -> String {
     format!(
         "Transformer {}: {} at {}, {} of {} VA allowed",
-        row.letter,
+        row.label,
         row.model,
         row.site,
         format::fixed(row.load.value(), 1),
@@ -66,7 +69,7 @@ fn heading(row: &TransformerRow) -> String {
 fn bus(dossier: &Dossier, transformer: &TransformerRow, secondary: &SecondaryRow) -> Bus {
     let unit = &dossier.header.length_unit;
     let belongs =
-        |row: &CircuitRow| row.transformer == transformer.letter && row.secondary == secondary.tag;
+        |row: &CircuitRow| row.transformer == transformer.label && row.secondary == secondary.tag;
     Bus {
         name: format!("secondary {}", secondary.tag),
         breaker: format!("{}\u{a0}A", format::trimmed(secondary.breaker.value(), 1)),

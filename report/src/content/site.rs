@@ -1,66 +1,130 @@
-//! The site drawings: one of the whole site, and one for each transformer when
-//! the site holds too much for one sheet.
+//! The site drawings, as much of them as their reader needs.
 
 use super::block::{Block, Orientation, Section};
 use super::drawing::{Drawing, Mark, Spot, Trench};
-use duskwright_solver::schedule::Dossier;
+use duskwright_solver::schedule::{Dossier, DrawnSegment};
 use rust_decimal::prelude::ToPrimitive;
 
-/// Most fixtures whose tags are shown on the sheet of the whole site when there are further sheets.
-const TAGS_ON_OVERVIEW: usize = 90;
+/// Who reads a drawing, and so what it shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Detail {
+    /// Lights and ground work; one kind of cable.
+    Client,
+    /// Circuits apart from each other.
+    Report,
+    /// The same, and every node that the lists speak of.
+    Crew,
+}
 
-/// One section for each sheet.
-pub fn sections(dossier: &Dossier) -> Vec<Section> {
-    let crowded = dossier.fixtures.len() > TAGS_ON_OVERVIEW && dossier.transformers.len() > 1;
+/// The drawing of the whole site, and for the crew of several transformers one of each.
+pub fn sections(dossier: &Dossier, detail: Detail) -> Vec<Section> {
     let mut sheets = vec![sheet(
         "Site drawing",
-        drawing(dossier, None, !crowded),
-        crowded.then_some("Fixture tags are on the sheets of the transformers."),
+        drawing(dossier, None, detail),
+        detail,
     )];
-    if crowded {
-        for transformer in &dossier.transformers {
-            sheets.push(sheet(
-                &format!("Site drawing, transformer {}", transformer.letter),
-                drawing(dossier, Some(&transformer.letter), true),
-                None,
-            ));
-        }
+    if detail == Detail::Crew && dossier.transformers.len() > 1 {
+        let each = dossier.transformers.iter().map(|row| {
+            let title = format!("Site drawing, transformer {}", row.label);
+            sheet(&title, drawing(dossier, Some(&row.label), detail), detail)
+        });
+        sheets.extend(each);
     }
     sheets
 }
 
-fn sheet(title: &str, drawing: Drawing, note: Option<&str>) -> Section {
+fn sheet(title: &str, drawing: Drawing, detail: Detail) -> Section {
     let placed = drawing.spots.iter().all(|spot| spot.at.is_some());
     let mut said = if placed {
-        "To scale. Cables that share a trench are drawn side by side; the distance between them has no meaning. Tell circuits apart by label, line pattern and colour."
-            .to_owned()
+        "To scale. Cables that share a trench are drawn side by side; the distance between them has no meaning."
     } else {
-        "Schematic, not to scale: the job gives measured lengths and no coordinates, so places are only arranged by length. Tell circuits apart by label, line pattern and colour."
-            .to_owned()
-    };
-    if let Some(note) = note {
-        said.push(' ');
-        said.push_str(note);
+        "Schematic, not to scale: lengths were measured without coordinates, so places are only arranged by length."
     }
-    said.push_str(
-        " Currents and voltages are in the schedules, with their cases and conductor temperatures.",
-    );
+    .to_owned();
+    said.push_str(match detail {
+        Detail::Client => " Exact places of lights are settled on site.",
+        Detail::Report => {
+            " Tell circuits apart by label, line pattern and colour. Currents and voltages are in the schedules, with their cases and \
+             conductor temperatures."
+        }
+        Detail::Crew => {
+            " Tell circuits apart by label, line pattern and colour. A node that the lists call otherwise than its fixture has its name in \
+             brackets."
+        }
+    });
     Section {
         title: title.to_owned(),
-        orientation: Orientation::Landscape,
+        orientation: Orientation::Sheet,
         new_page: true,
         blocks: vec![Block::Note(said), Block::Drawing(drawing)],
     }
 }
 
 /// The whole site, or what one transformer feeds.
-fn drawing(dossier: &Dossier, letter: Option<&str>, tags: bool) -> Drawing {
+fn drawing(dossier: &Dossier, transformer: Option<&str>, detail: Detail) -> Drawing {
     let given = &dossier.drawing;
     let shown: Vec<bool> = dossier
         .circuits
         .iter()
-        .map(|row| letter.is_none_or(|letter| row.transformer == letter))
+        .map(|row| transformer.is_none_or(|label| row.transformer == label))
         .collect();
+    let trenches = trenches(dossier, &shown);
+    let whole = Drawing {
+        spots: spots(dossier, &shown, transformer, &trenches, detail),
+        trenches,
+        circuits: dossier
+            .circuits
+            .iter()
+            .map(|row| row.label.clone())
+            .collect(),
+        in_key: (0..shown.len()).filter(|&at| shown[at]).collect(),
+        names: true,
+        surfaces: surfaces(given),
+        length_unit: dossier.header.length_unit.clone(),
+    };
+    match (transformer, detail) {
+        (Some(_), _) => cropped(&whole),
+        (None, Detail::Client) => one_cable(whole),
+        (None, _) => whole,
+    }
+}
+
+/// Surfaces of the ground opened, in the order in which they are met.
+fn surfaces(given: &duskwright_solver::schedule::Drawing) -> Vec<String> {
+    let mut surfaces: Vec<String> = Vec::new();
+    for segment in given.segments.iter().filter(|segment| segment.opened) {
+        if !surfaces.contains(&segment.surface) {
+            surfaces.push(segment.surface.clone());
+        }
+    }
+    surfaces
+}
+
+fn trenches(dossier: &Dossier, shown: &[bool]) -> Vec<Trench> {
+    let given = &dossier.drawing;
+    let surfaces = surfaces(given);
+    let trench = |segment: &DrawnSegment| {
+        let known = surfaces.iter().position(|one| *one == segment.surface);
+        let circuits = segment.circuits.iter().copied();
+        Trench {
+            a: segment.a,
+            b: segment.b,
+            length: segment.length.to_f64().unwrap_or(0.0),
+            surface: known.unwrap_or(0),
+            circuits: circuits.filter(|&circuit| shown[circuit]).collect(),
+        }
+    };
+    given.segments.iter().map(trench).collect()
+}
+
+fn spots(
+    dossier: &Dossier,
+    shown: &[bool],
+    transformer: Option<&str>,
+    trenches: &[Trench],
+    detail: Detail,
+) -> Vec<Spot> {
+    let given = &dossier.drawing;
     let mut spots: Vec<Spot> = given
         .nodes
         .iter()
@@ -71,66 +135,87 @@ fn drawing(dossier: &Dossier, letter: Option<&str>, tags: bool) -> Drawing {
         })
         .collect();
     for fixture in given.fixtures.iter().filter(|row| shown[row.circuit]) {
-        let spot = &mut spots[fixture.node];
-        mark(spot, Mark::Fixture, tags.then_some(fixture.tag.as_str()));
+        mark(&mut spots[fixture.node], Mark::Fixture, &fixture.tag);
     }
-    for &hub in &given.hubs {
-        let tag = given.nodes[hub].tag.as_str();
-        mark(&mut spots[hub], Mark::Hub, Some(tag));
+    for &hub in given.hubs.iter().filter(|_| detail != Detail::Client) {
+        let spot = &mut spots[hub];
+        spot.mark = spot.mark.max(Mark::Hub);
     }
     for site in &given.sites {
-        let letters: Vec<&str> = site
+        let labels: Vec<&str> = site
             .transformers
             .iter()
             .map(String::as_str)
-            .filter(|placed| letter.is_none_or(|letter| *placed == letter))
+            .filter(|placed| transformer.is_none_or(|label| *placed == label))
             .collect();
-        if !letters.is_empty() {
-            let label = format!("Transformer {}", letters.join(", "));
-            mark(&mut spots[site.node], Mark::Transformer, Some(&label));
+        if !labels.is_empty() {
+            let label = match detail {
+                Detail::Client => "Transformer".to_owned(),
+                Detail::Report | Detail::Crew => format!("Transformer {}", labels.join(", ")),
+            };
+            mark(&mut spots[site.node], Mark::Transformer, &label);
         }
     }
-    let trenches: Vec<Trench> = given
-        .segments
-        .iter()
-        .map(|segment| Trench {
-            a: segment.a,
-            b: segment.b,
-            length: segment.length.to_f64().unwrap_or(0.0),
-            circuits: segment
-                .circuits
-                .iter()
-                .copied()
-                .filter(|&circuit| shown[circuit])
-                .collect(),
-        })
-        .collect();
-    let whole = Drawing {
-        spots,
-        trenches,
-        circuits: dossier
-            .circuits
-            .iter()
-            .map(|row| row.label.clone())
-            .collect(),
-        in_key: (0..shown.len()).filter(|&at| shown[at]).collect(),
-        length_unit: dossier.header.length_unit.clone(),
-    };
-    match letter {
-        Some(_) => cropped(&whole),
-        None => whole,
+    if detail == Detail::Crew {
+        name_nodes(given, trenches, &mut spots);
+    }
+    for &hub in given.hubs.iter().filter(|_| detail == Detail::Report) {
+        if spots[hub].label.is_empty() {
+            spots[hub].label.clone_from(&given.nodes[hub].tag);
+        }
+    }
+    spots
+}
+
+/// Names every node of the opened ground, in brackets where its fixture has another name.
+fn name_nodes(
+    given: &duskwright_solver::schedule::Drawing,
+    trenches: &[Trench],
+    spots: &mut [Spot],
+) {
+    let mut used = vec![false; spots.len()];
+    for trench in trenches.iter().filter(|one| !one.circuits.is_empty()) {
+        used[trench.a] = true;
+        used[trench.b] = true;
+    }
+    let nodes = given.nodes.iter().zip(spots).zip(used);
+    for ((node, spot), _) in nodes.filter(|(_, used)| *used) {
+        if spot.label.is_empty() {
+            spot.label.clone_from(&node.tag);
+        } else if !alike(&spot.label, &node.tag) {
+            spot.label = format!("{} ({})", spot.label, node.tag);
+        }
     }
 }
 
-/// Gives a spot a mark (the most telling wins) and adds to its label.
-fn mark(spot: &mut Spot, mark: Mark, label: Option<&str>) {
-    spot.mark = spot.mark.max(mark);
-    if let Some(label) = label {
-        if !spot.label.is_empty() {
-            spot.label.push_str(", ");
-        }
-        spot.label.push_str(label);
+/// Whether two names differ in nothing but case, blanks and signs.
+fn alike(one: &str, other: &str) -> bool {
+    let letters = |name: &str| -> String {
+        let letters = name.chars().filter(|letter| letter.is_alphanumeric());
+        letters.flat_map(char::to_lowercase).collect()
+    };
+    letters(one) == letters(other)
+}
+
+/// The same drawing with all cables alike and unnamed.
+fn one_cable(mut whole: Drawing) -> Drawing {
+    for trench in &mut whole.trenches {
+        trench.circuits.truncate(1);
+        trench.circuits.fill(0);
     }
+    whole.circuits = vec!["cable".to_owned()];
+    whole.in_key = vec![0];
+    whole.names = false;
+    whole
+}
+
+/// Gives a spot a mark (the most telling wins) and adds to its label.
+fn mark(spot: &mut Spot, mark: Mark, label: &str) {
+    spot.mark = spot.mark.max(mark);
+    if !spot.label.is_empty() {
+        spot.label.push_str(", ");
+    }
+    spot.label.push_str(label);
 }
 
 /// Only trenches with shown circuits, and the spots on them or marked.
@@ -152,7 +237,7 @@ fn cropped(whole: &Drawing) -> Drawing {
             spots.push(spot.clone());
         }
     }
-    let trenches = whole
+    let trenches: Vec<Trench> = whole
         .trenches
         .iter()
         .filter(|trench| !trench.circuits.is_empty())

@@ -69,6 +69,13 @@ pub fn percent(share: f64) -> String {
     format!("{}\u{a0}%", trimmed(share * 100.0, 1))
 }
 
+/// A counted thing: `1 circuit`, `1,250 circuits`.
+#[must_use]
+pub fn counted(count: usize, thing: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{} {thing}{ending}", grouped(&count.to_string()))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

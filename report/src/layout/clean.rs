@@ -2,7 +2,8 @@
 
 use super::page::Foot;
 use super::typeface::Typeface;
-use crate::content::{Block, Drawing, OneLine, Section, Table};
+use crate::content::{Bar, Bars, Block, Drawing, OneLine, Profile, Riser, Section, Table};
+use crate::presentation::Firm;
 
 /// The sections with clean text throughout.
 pub fn sections(typeface: &Typeface, sections: &[Section]) -> Vec<Section> {
@@ -48,6 +49,39 @@ fn clean_block(typeface: &Typeface, block: &Block) -> Block {
         ),
         Block::Table(table) => Block::Table(clean_table(typeface, table)),
         Block::OneLine(diagram) => Block::OneLine(clean_one_line(typeface, diagram)),
+        Block::Riser(riser) => Block::Riser(Riser {
+            heading: clean(&riser.heading),
+            table: clean_table(typeface, &riser.table),
+            ..riser.clone()
+        }),
+        Block::Profiles(profiles) => Block::Profiles(
+            profiles
+                .iter()
+                .map(|profile| Profile {
+                    title: clean(&profile.title),
+                    ..profile.clone()
+                })
+                .collect(),
+        ),
+        Block::Bars(bars) => Block::Bars(Bars {
+            bars: bars
+                .bars
+                .iter()
+                .map(|bar| Bar {
+                    name: clean(&bar.name),
+                    amount: clean(&bar.amount),
+                    share: bar.share,
+                })
+                .collect(),
+        }),
+        Block::Letterhead(firm) => Block::Letterhead(Firm {
+            name: clean(&firm.name),
+            address: firm.address.iter().map(clean).collect(),
+            contact: firm.contact.iter().map(clean).collect(),
+            logo: firm.logo.clone(),
+            terms: Vec::new(),
+        }),
+        Block::WriteOn(names) => Block::WriteOn(names.iter().map(clean).collect()),
         Block::Drawing(drawing) => Block::Drawing(clean_drawing(typeface, drawing)),
     }
 }
@@ -70,6 +104,9 @@ fn clean_drawing(typeface: &Typeface, drawing: &Drawing) -> Drawing {
     }
     for circuit in &mut drawing.circuits {
         *circuit = typeface.clean(circuit);
+    }
+    for surface in &mut drawing.surfaces {
+        *surface = typeface.clean(surface);
     }
     drawing.length_unit = typeface.clean(&drawing.length_unit);
     drawing

@@ -3,6 +3,7 @@
 
 use super::geometry::{Area, Place};
 use super::typeface::Weight;
+use crate::presentation::Picture;
 
 /// A colour, red, green, blue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -80,6 +81,15 @@ pub struct Path {
     pub fill: Option<Colour>,
 }
 
+/// A picture stretched over an area.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tile {
+    /// Where it stands.
+    pub area: Area,
+    /// What it shows.
+    pub picture: Picture,
+}
+
 /// Something at a fixed position.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Item {
@@ -87,6 +97,8 @@ pub enum Item {
     Text(TextRun),
     /// Line or shape.
     Path(Path),
+    /// Picture.
+    Tile(Tile),
 }
 
 /// One page.
@@ -141,7 +153,7 @@ impl Frame {
     pub fn texts(&self) -> impl Iterator<Item = &TextRun> {
         self.items.iter().filter_map(|item| match item {
             Item::Text(run) => Some(run),
-            Item::Path(_) => None,
+            Item::Path(_) | Item::Tile(_) => None,
         })
     }
 }

@@ -107,9 +107,23 @@ impl Area {
             Place::new(self.x, self.bottom()),
         ]
     }
+    /// The part of this area that lies in another; empty at its edge when none does.
+    #[must_use]
+    pub fn within(&self, other: &Self) -> Self {
+        let x = self.x.clamp(other.x, other.right());
+        let y = self.y.clamp(other.y, other.bottom());
+        let right = self.right().clamp(other.x, other.right());
+        let bottom = self.bottom().clamp(other.y, other.bottom());
+        Self::new(x, y, right - x, bottom - y)
+    }
     /// Whether a straight stroke touches the area.
     #[must_use]
     pub fn meets_stroke(&self, from: Place, to: Place) -> bool {
+        self.clipped(from, to).is_some()
+    }
+    /// The part of a straight stroke that lies in the area; `None` when none does.
+    #[must_use]
+    pub fn clipped(&self, from: Place, to: Place) -> Option<(Place, Place)> {
         // Clip the stroke against the four edges (Liang and Barsky 1984).
         let (dx, dy) = (to.x - from.x, to.y - from.y);
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
@@ -122,7 +136,7 @@ impl Area {
         for (speed, room) in edges {
             if speed == 0.0 {
                 if room < 0.0 {
-                    return false;
+                    return None;
                 }
                 continue;
             }
@@ -133,10 +147,11 @@ impl Area {
                 leave = leave.min(crossing);
             }
             if enter > leave {
-                return false;
+                return None;
             }
         }
-        true
+        let at = |share: f64| from.moved(share * dx, share * dy);
+        Some((at(enter), at(leave)))
     }
 }
 

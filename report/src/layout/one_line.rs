@@ -160,7 +160,7 @@ fn put_source(setter: Setter<'_>, frame: &mut Frame, at: Place, bus: &Bus) {
 
 /// A circle as 24 corners, by turning 15° again and again: no cosine is taken, so
 /// every machine draws the same.
-fn circle(middle: Place, radius: f64) -> Vec<Place> {
+pub fn circle(middle: Place, radius: f64) -> Vec<Place> {
     const COS: f64 = 0.965_925_826_289_068_3;
     const SIN: f64 = 0.258_819_045_102_520_76;
     let (mut x, mut y) = (radius, 0.0);

@@ -14,6 +14,10 @@ pub enum PaperSize {
     Letter,
     /// 210 x 297 mm.
     A4,
+    /// 11 x 17 in.
+    Tabloid,
+    /// 297 x 420 mm.
+    A3,
 }
 
 /// Points in one millimetre.
@@ -26,15 +30,33 @@ impl PaperSize {
         match self {
             Self::Letter => (8.5 * 72.0, 11.0 * 72.0),
             Self::A4 => (210.0 * POINTS_PER_MM, 297.0 * POINTS_PER_MM),
+            Self::Tabloid => (11.0 * 72.0, 17.0 * 72.0),
+            Self::A3 => (297.0 * POINTS_PER_MM, 420.0 * POINTS_PER_MM),
         }
     }
+}
+
+/// The papers of one file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stock {
+    /// Of text and tables.
+    pub pages: PaperSize,
+    /// Of drawings.
+    pub sheets: PaperSize,
+}
+
+impl Stock {
     /// An empty page.
     #[must_use]
     pub fn page(self, orientation: Orientation) -> Frame {
-        let (short, long) = self.upright();
+        let size = match orientation {
+            Orientation::Portrait | Orientation::Landscape => self.pages,
+            Orientation::Sheet => self.sheets,
+        };
+        let (short, long) = size.upright();
         match orientation {
             Orientation::Portrait => Frame::new(short, long),
-            Orientation::Landscape => Frame::new(long, short),
+            Orientation::Landscape | Orientation::Sheet => Frame::new(long, short),
         }
     }
 }

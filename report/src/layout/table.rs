@@ -13,6 +13,8 @@ const SIZES: [f64; 5] = [8.5, 8.0, 7.5, 7.0, 6.5];
 const PAD_X: f64 = 3.4;
 /// Blank above and below the text of a cell, pt.
 const PAD_Y: f64 = 1.8;
+/// The same where there is something to write by hand, pt.
+const PAD_TO_WRITE: f64 = 4.2;
 /// Most spare width given to one column, pt: a small table stays small.
 const MOST_SPARE: f64 = 34.0;
 /// Narrowest column that still holds a few letters, pt.
@@ -25,6 +27,8 @@ pub struct SetRow {
     kind: RowKind,
     /// Height, pt.
     pub height: f64,
+    /// Goes on with the row before it, which was too high.
+    pub continues: bool,
 }
 
 impl SetRow {
@@ -42,6 +46,8 @@ pub struct SetTable {
     /// Width that each column has beyond its wish, pt.
     spare: f64,
     aligns: Vec<Align>,
+    /// Columns to write in.
+    blanks: Vec<bool>,
     size: f64,
     /// The heading, repeated on each page.
     pub heading: SetRow,
@@ -80,9 +86,10 @@ fn wishes(setter: Setter<'_>, table: &Table, size: f64) -> Vec<Wish> {
             let word = setter.widest_word(&column.heading, bold);
             // A heading reads well on two lines; uneven words need a little more than half.
             let two_lines = 0.6 * setter.width(&column.heading, bold);
+            let room = column.room as f64 * 0.52 * size;
             Wish {
-                whole: word.max(two_lines),
-                word,
+                whole: word.max(two_lines).max(room),
+                word: word.max(room),
             }
         })
         .collect();
@@ -192,11 +199,13 @@ pub fn set(setter: Setter<'_>, table: &Table, width: f64, tallest: f64) -> SetTa
         widths,
         spare,
         aligns,
+        blanks: table.columns.iter().map(|column| column.room > 0).collect(),
         size,
         heading: SetRow {
             cells: Vec::new(),
             kind: RowKind::Total,
             height: 0.0,
+            continues: false,
         },
         rows: Vec::new(),
     };
@@ -220,13 +229,21 @@ fn spread(widths: &mut [f64], width: f64) -> f64 {
 }
 
 impl SetTable {
+    fn pad_y(&self) -> f64 {
+        if self.blanks.contains(&true) {
+            PAD_TO_WRITE
+        } else {
+            PAD_Y
+        }
+    }
+
     fn leading(&self) -> f64 {
         style(self.size, Weight::Regular).leading()
     }
 
     fn height(&self, cells: &[Vec<String>]) -> f64 {
         let lines = cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
-        lines as f64 * self.leading() + 2.0 * PAD_Y
+        lines as f64 * self.leading() + 2.0 * self.pad_y()
     }
 
     /// Width for the text of a column: figures leave half of the spare width to their right.
@@ -255,6 +272,7 @@ impl SetTable {
             height: self.height(&cells),
             cells,
             kind: row.kind,
+            continues: false,
         }
     }
 
@@ -264,7 +282,7 @@ impl SetTable {
             self.rows.push(row);
             return;
         }
-        let lines = (((tallest - 2.0 * PAD_Y) / self.leading()).floor() as usize).max(1);
+        let lines = (((tallest - 2.0 * self.pad_y()) / self.leading()).floor() as usize).max(1);
         let parts = row
             .cells
             .iter()
@@ -287,6 +305,7 @@ impl SetTable {
                 height: self.height(&cells),
                 cells,
                 kind: row.kind,
+                continues: part > 0,
             });
         }
     }
@@ -327,11 +346,26 @@ impl SetTable {
             ),
         }
         self.put_cells(setter, frame, at, row, Colour::INK);
+        if row.kind == RowKind::Plain {
+            self.put_blanks(frame, at, row);
+        }
         let foot = at.y + row.height;
         frame.line(
             vec![Place::new(left, foot), Place::new(right, foot)],
             Stroke::solid(Colour::RULE, 0.4),
         );
+    }
+
+    /// Boxes to write in.
+    fn put_blanks(&self, frame: &mut Frame, at: Place, row: &SetRow) {
+        let mut left = at.x;
+        for (width, blank) in self.widths.iter().zip(&self.blanks) {
+            if *blank {
+                let free = Area::new(left, at.y, *width, row.height).grown(-1.2);
+                frame.rectangle(free, Some(Stroke::solid(Colour::RULE, 0.5)), None);
+            }
+            left += width;
+        }
     }
 
     fn put_cells(
@@ -357,7 +391,8 @@ impl SetTable {
                     }
                     Align::Right | Align::Left => left + PAD_X,
                 };
-                let baseline = at.y + PAD_Y + ABOVE * self.size + line as f64 * self.leading();
+                let baseline =
+                    at.y + self.pad_y() + ABOVE * self.size + line as f64 * self.leading();
                 setter.put(frame, Place::new(x, baseline), text, style);
             }
             left += width;

@@ -7,6 +7,7 @@ mod exact;
 mod ground;
 mod lines;
 mod model;
+mod offer;
 mod sheet;
 #[cfg(test)]
 pub(crate) mod specimen;
@@ -22,5 +23,6 @@ pub use model::{
     Bill, CableSupply, DirectCost, DirectLine, DirectPart, GENERAL, Line, LineKind, PerFixture,
     Quantity, SpoolBought, StockDrawn, TaxLine, Unit, class_symbol,
 };
+pub use offer::{Offer, OfferPart, Share};
 pub use spools::CableCutting;
 pub(crate) use takeoff::{SegmentTake, Takeoff};

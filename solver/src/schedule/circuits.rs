@@ -5,6 +5,7 @@ use super::dossier::Scope;
 use super::model::CircuitRow;
 use super::taps::taps_above;
 use crate::ids::{FixtureId, JointId};
+use crate::job::Window;
 use crate::plan::Circuit;
 use crate::units::{Amperes, GridSteps, Metres, Volts};
 
@@ -44,7 +45,7 @@ fn row(scope: &Scope<'_>, index: usize) -> CircuitRow {
     let window = job.model_of(circuit.leads[lowest].fixture).window;
     CircuitRow {
         label: scope.labels.circuits[index].clone(),
-        transformer: scope.labels.letters[circuit.transformer.index()].clone(),
+        transformer: scope.labels.transformers[circuit.transformer.index()].clone(),
         secondary: secondary.tag.clone(),
         tap: tap.tag.clone(),
         tap_volts: tap.volts,
@@ -55,13 +56,18 @@ fn row(scope: &Scope<'_>, index: usize) -> CircuitRow {
         cable: grid.decimal(lengths.iter().copied().sum()),
         fixtures: u32::try_from(circuit.leads.len()).expect("fixture ids are 32-bit"),
         amps: cases.low.pieces[0],
+        expected_amps: cases.expected.home_run(),
         limit: secondary.continuous_limit().min(home_run.ampacity),
         load: cases.low.apparent,
         source_volts: cases.expected.source,
+        source_low: cases.low.source,
+        source_high: cases.high.source,
         lowest_fixture: tag(lowest),
         lowest_volts: cases.low.fixtures[lowest],
         lowest_window_min: window.min(),
         lowest_window_max: window.max(),
+        window_min: extreme(&window_ends(scope, circuit, Window::min), Volts::max),
+        window_max: extreme(&window_ends(scope, circuit, Window::max), Volts::min),
         last_fixture: tag(last),
         last_volts: cases.expected.fixtures[last],
         line_low_volts: cases
@@ -95,6 +101,14 @@ fn extreme(volts: &[Volts], pick: fn(Volts, Volts) -> Volts) -> Volts {
     chosen.expect("a circuit feeds at least one fixture")
 }
 
+/// One end of the window of every fixture.
+fn window_ends(scope: &Scope<'_>, circuit: &Circuit, end: fn(Window) -> Volts) -> Vec<Volts> {
+    let fixtures = circuit.leads.iter();
+    fixtures
+        .map(|run| end(scope.job.model_of(run.fixture).window))
+        .collect()
+}
+
 /// Bought length of every piece, in the order of the joints.
 pub(super) fn piece_lengths(scope: &Scope<'_>, circuit: &Circuit) -> Vec<GridSteps> {
     (0..circuit.joints.len())
@@ -106,16 +120,20 @@ pub(super) fn piece_lengths(scope: &Scope<'_>, circuit: &Circuit) -> Vec<GridSte
         .collect()
 }
 
-/// The lead whose fixture is farthest along cable and lead; the first of equals.
-fn last(scope: &Scope<'_>, circuit: &Circuit, lengths: &[GridSteps]) -> usize {
+/// Cable from the terminals to every joint, in the order of the joints.
+pub(super) fn along(circuit: &Circuit, lengths: &[GridSteps]) -> Vec<GridSteps> {
     let mut along: Vec<GridSteps> = Vec::with_capacity(lengths.len());
     for (joint, &length) in circuit.joints.iter().zip(lengths) {
-        let before = joint
-            .incoming
-            .from
-            .map_or(GridSteps(0), |from| along[from.index()]);
+        let before = joint.incoming.from;
+        let before = before.map_or(GridSteps(0), |from| along[from.index()]);
         along.push(before + length);
     }
+    along
+}
+
+/// The lead whose fixture is farthest along cable and lead; the first of equals.
+fn last(scope: &Scope<'_>, circuit: &Circuit, lengths: &[GridSteps]) -> usize {
+    let along = along(circuit, lengths);
     let distance = |lead: usize| {
         let run = &circuit.leads[lead];
         scope.job.units.grid().metres(along[run.joint.index()]) + lead_length(scope, run.fixture)
@@ -123,7 +141,7 @@ fn last(scope: &Scope<'_>, circuit: &Circuit, lengths: &[GridSteps]) -> usize {
     first_least(circuit.leads.len(), |lead| -distance(lead).value())
 }
 
-fn lead_length(scope: &Scope<'_>, fixture: FixtureId) -> Metres {
+pub(super) fn lead_length(scope: &Scope<'_>, fixture: FixtureId) -> Metres {
     let lead = scope.job.model_of(fixture).lead;
     lead.map_or(Metres::ZERO, |lead| lead.length)
 }

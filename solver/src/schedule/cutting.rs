@@ -2,6 +2,7 @@
 
 use super::dossier::Scope;
 use super::field::{CutRow, Cutting, CuttingTotal, SpoolRow};
+use super::labels::Labels;
 use crate::bill::CableCutting;
 use crate::cut::{Cut, CutSource, CutSpool, pulls};
 use crate::ids::CableId;
@@ -30,7 +31,7 @@ fn piece_names(scope: &Scope<'_>, cable: CableId) -> Vec<String> {
         .flat_map(|pull| {
             let pieces = pull.pieces.iter();
             let circuit = pull.circuit.index();
-            pieces.map(move |piece| scope.labels.piece(circuit, piece.joint.index()))
+            pieces.map(move |piece| Labels::piece(circuit, piece.joint.index()))
         })
         .collect()
 }

@@ -1,11 +1,12 @@
 //! The dossier: all schedules of one plan, put together.
 
+use super::buy::Buying;
 use super::labels::Labels;
 use super::model::{Dossier, Header, Standing};
 use super::{
     cautions, circuits, cutting, drawing, fixtures, pieces, quantities, transformers, trenches,
 };
-use crate::bill::{Bill, CableCutting, CableSupply, Takeoff};
+use crate::bill::{Bill, CableCutting, CableSupply, Offer, Takeoff};
 use crate::electrical::advice::{CircuitAdvice, advise};
 use crate::electrical::cases::{CaseFigures, Collapsed, figures};
 use crate::ids::CircuitId;
@@ -90,9 +91,12 @@ impl Dossier {
         let circuits = circuits::rows(&scope);
         let fixtures = fixtures::rows(&scope);
         let trenches = trenches::rows(&scope);
+        let bill = Bill::of(job, plan, &supply, findings.losses);
         Self {
             header: header(&scope, findings.standing.clone()),
-            bill: Bill::of(job, plan, &supply, findings.losses),
+            offer: Offer::of(&bill),
+            buying: Buying::of(&bill),
+            bill,
             pieces: pieces::pieces(&scope),
             cutting: cutting::of(&scope, &findings.cuttings),
             leads: pieces::leads(&scope),

@@ -59,11 +59,15 @@ fn segments(scope: &Scope<'_>) -> Vec<DrawnSegment> {
 }
 
 fn sites(scope: &Scope<'_>) -> Vec<DrawnSite> {
-    let letters_at = |id: SiteId| {
-        let placed = scope.plan.transformers.iter().zip(&scope.labels.letters);
+    let labels_at = |id: SiteId| {
+        let placed = scope
+            .plan
+            .transformers
+            .iter()
+            .zip(&scope.labels.transformers);
         placed
             .filter(|(placed, _)| placed.site == id)
-            .map(|(_, letter)| letter.clone())
+            .map(|(_, label)| label.clone())
             .collect()
     };
     let sites = scope.job.sites.iter().enumerate();
@@ -71,7 +75,7 @@ fn sites(scope: &Scope<'_>) -> Vec<DrawnSite> {
         .map(|(index, site)| DrawnSite {
             tag: site.tag.clone(),
             node: site.node.index(),
-            transformers: letters_at(SiteId::new(index)),
+            transformers: labels_at(SiteId::new(index)),
         })
         .collect()
 }

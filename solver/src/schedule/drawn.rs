@@ -35,7 +35,7 @@ pub struct DrawnSite {
     pub tag: String,
     /// Position in [`Drawing::nodes`].
     pub node: usize,
-    /// Letters of the transformers placed there; empty when unused.
+    /// Labels of the transformers placed there; empty when unused.
     pub transformers: Vec<String>,
 }
 

@@ -1,7 +1,7 @@
 //! Types of the field papers: pieces, leads, joints, trenches, quantities.
 //! Lengths are exact decimals in the job's length unit.
 
-use crate::units::{Amperes, Money};
+use crate::units::{Amperes, Money, Volts};
 use rust_decimal::Decimal;
 
 /// Parts of a piece's length beside its route.
@@ -22,15 +22,15 @@ pub struct PieceEnds {
 /// One piece to cut.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct PieceRow {
-    /// `A1-3`: circuit and number; 1 is the home run.
+    /// `C1-P3`: the piece that feeds joint `C1-J3`; 1 is the home run.
     pub id: String,
     /// Circuit label.
     pub circuit: String,
     /// True for the home run.
     pub home_run: bool,
-    /// From: transformer letter or joint id, as printed.
+    /// From: label of the transformer or joint, as in `plan.json`.
     pub from: String,
-    /// To: joint id.
+    /// To: label of the joint.
     pub to: String,
     /// Nodes passed, both ends included.
     pub route: Vec<String>,
@@ -113,7 +113,7 @@ pub struct LeadRow {
     pub fixture: String,
     /// Circuit label.
     pub circuit: String,
-    /// Joint id that it lands in.
+    /// Label of the joint that it lands in.
     pub joint: String,
     /// Nodes passed, both ends included.
     pub route: Vec<String>,
@@ -135,9 +135,9 @@ pub struct WireCount {
 }
 
 /// One joint.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct JointRow {
-    /// `A1/F3`: circuit and node.
+    /// `C1-J3`: label of the joint.
     pub id: String,
     /// Circuit label.
     pub circuit: String,
@@ -147,6 +147,20 @@ pub struct JointRow {
     pub hardware: String,
     /// True for a hub.
     pub hub: bool,
+    /// Label of the piece that feeds it.
+    pub piece: String,
+    /// Label of the transformer or joint that the piece comes from.
+    pub from: String,
+    /// Length of the piece.
+    pub length: Decimal,
+    /// Cable from the terminals of its circuit to it.
+    pub along: Decimal,
+    /// Voltage, expected case.
+    pub expected: Volts,
+    /// Voltage, low case.
+    pub low: Volts,
+    /// Voltage, high case.
+    pub high: Volts,
     /// Gauge that comes in.
     pub incoming: String,
     /// Conductors going out, largest first.
@@ -230,6 +244,19 @@ pub struct CountRow {
     pub count: u32,
 }
 
+/// Fixtures of one model in one section of the bid.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct SectionRow {
+    /// Section; `None` for fixtures that name none.
+    pub section: Option<String>,
+    /// Model.
+    pub model: String,
+    /// Whether they are on site already.
+    pub existing: bool,
+    /// How many.
+    pub count: u32,
+}
+
 /// Quantities to bring.
 #[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize)]
 pub struct Quantities {
@@ -243,4 +270,6 @@ pub struct Quantities {
     pub transformers: Vec<CountRow>,
     /// New fixtures by model.
     pub fixtures: Vec<CountRow>,
+    /// All fixtures fed by section, in the order in which the job names the sections.
+    pub sections: Vec<SectionRow>,
 }

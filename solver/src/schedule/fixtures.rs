@@ -1,8 +1,11 @@
 //! One row a fixture: where it hangs, what the meter should read, how much room
 //! its window leaves.
 
+use super::circuits::{along, lead_length, piece_lengths};
 use super::dossier::Scope;
+use super::labels::Labels;
 use super::model::FixtureRow;
+use crate::bill::shown_length;
 use crate::electrical::cases::CaseState;
 use crate::ids::FixtureId;
 
@@ -24,6 +27,9 @@ fn row(scope: &Scope<'_>, circuit: usize, lead: usize, id: FixtureId) -> Fixture
     let fixture = job.fixture(id);
     let model = job.model(fixture.model);
     let (low, high) = (cases.low.fixtures[lead], cases.high.fixtures[lead]);
+    let (run, grid) = (&scope.plan.circuits[circuit], job.units.grid());
+    let joint = run.leads[lead].joint;
+    let cable = along(run, &piece_lengths(scope, run))[joint.index()];
     let solved = |state: &Option<CaseState>| state.as_ref().map(|state| state.fixtures[lead]);
     FixtureRow {
         tag: fixture.tag.clone(),
@@ -33,6 +39,8 @@ fn row(scope: &Scope<'_>, circuit: usize, lead: usize, id: FixtureId) -> Fixture
         section: fixture.section.clone(),
         existing: fixture.existing,
         circuit: scope.labels.circuits[circuit].clone(),
+        joint: Labels::joint(circuit, joint),
+        along: grid.decimal(cable) + shown_length(job, lead_length(scope, id)),
         expected: cases.expected.fixtures[lead],
         low,
         high,

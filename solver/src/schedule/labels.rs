@@ -1,16 +1,15 @@
-//! What things are called on paper: transformers by letter, circuits by letter
-//! and number, pieces and joints by their circuit.
+//! The names of a plan ([`crate::plan::piece_label`] and its siblings) as the papers
+//! use them: transformers `T1`, circuits `C1`, pieces `C1-P1`, joints `C1-J1`.
 
-use crate::ids::JointId;
-use crate::job::Job;
-use crate::plan::{Circuit, Plan};
+use crate::ids::{CircuitId, JointId, PlacedId};
+use crate::plan::{Plan, joint_label, piece_label};
 
-/// Letters and labels of one plan.
+/// Names of one plan, and the order in which its papers go.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Labels {
-    /// By transformer of the plan: A, B, .. Z, AA, ...
-    pub(super) letters: Vec<String>,
-    /// By circuit of the plan: A1, A2, B1, ...
+    /// By transformer of the plan: T1, T2, ...
+    pub(super) transformers: Vec<String>,
+    /// By circuit of the plan: C1, C2, ...
     pub(super) circuits: Vec<String>,
     /// Circuits of the plan in the order of the papers: by transformer, then as in the plan.
     pub(super) order: Vec<usize>,
@@ -19,22 +18,17 @@ pub(super) struct Labels {
 impl Labels {
     /// Names everything in a plan.
     pub(super) fn of(plan: &Plan) -> Self {
-        let letters: Vec<String> = (0..plan.transformers.len()).map(letter).collect();
-        let mut counts = vec![0_u32; letters.len()];
-        let circuits = plan
-            .circuits
-            .iter()
-            .map(|circuit| {
-                let transformer = circuit.transformer.index();
-                counts[transformer] += 1;
-                format!("{}{}", letters[transformer], counts[transformer])
-            })
-            .collect();
-        let mut order: Vec<usize> = (0..plan.circuits.len()).collect();
+        let transformers = 0..plan.transformers.len();
+        let circuits = 0..plan.circuits.len();
+        let mut order: Vec<usize> = circuits.clone().collect();
         order.sort_by_key(|&index| plan.circuits[index].transformer);
         Self {
-            letters,
-            circuits,
+            transformers: transformers
+                .map(|index| PlacedId::new(index).to_string())
+                .collect(),
+            circuits: circuits
+                .map(|index| CircuitId::new(index).to_string())
+                .collect(),
             order,
         }
     }
@@ -56,45 +50,13 @@ impl Labels {
             .collect()
     }
 
-    /// `A1-3`: the piece that feeds a joint; the home run is number 1.
-    pub(super) fn piece(&self, circuit: usize, joint: usize) -> String {
-        format!("{}-{}", self.circuits[circuit], joint + 1)
+    /// `C1-P3`: the piece that feeds joint `C1-J3`; the home run is number 1.
+    pub(super) fn piece(circuit: usize, joint: usize) -> String {
+        piece_label(CircuitId::new(circuit), JointId::new(joint))
     }
 
-    /// `A1/F3`: a joint by its circuit and node, of which a circuit has one each.
-    pub(super) fn joint(
-        &self,
-        job: &Job,
-        index: usize,
-        circuit: &Circuit,
-        joint: JointId,
-    ) -> String {
-        let node = circuit.joints[joint.index()].node;
-        format!("{}/{}", self.circuits[index], job.node(node).tag)
-    }
-}
-
-/// The letter of the transformer at a position: 0 is A, 25 is Z, 26 is AA.
-fn letter(position: usize) -> String {
-    let mut letters = Vec::new();
-    let mut left = position + 1;
-    while left > 0 {
-        left -= 1;
-        letters.push(char::from(
-            b'A' + u8::try_from(left % 26).expect("below 26"),
-        ));
-        left /= 26;
-    }
-    letters.iter().rev().collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::letter;
-
-    #[test]
-    fn letters_go_on_after_z() {
-        let named = [0, 1, 25, 26, 51, 52, 701, 702].map(letter);
-        assert_eq!(named, ["A", "B", "Z", "AA", "AZ", "BA", "ZZ", "AAA"]);
+    /// `C1-J3`: a joint.
+    pub(super) fn joint(circuit: usize, joint: JointId) -> String {
+        joint_label(CircuitId::new(circuit), joint)
     }
 }

@@ -1,6 +1,7 @@
 //! The schedules: every figure of the papers beside the bill, from a plan, its
 //! job and its solved load cases. Pages format them and compute nothing.
 
+mod buy;
 mod cautions;
 mod circuits;
 mod comparison;
@@ -21,14 +22,15 @@ mod tests;
 mod transformers;
 mod trenches;
 
+pub use buy::{BuyRow, Buying};
 pub use comparison::{Compared, Comparison, Fact, FactGroup, Planned};
 pub use dossier::Findings;
 pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
 pub use field::{
     CableTotal, CountRow, CutRow, Cutting, CuttingTotal, JointRow, LeadRow, PieceEnds, PieceRow,
-    Quantities, SegmentRow, SpoolRow, SurfaceRow, Trenches, WireCount,
+    Quantities, SectionRow, SegmentRow, SpoolRow, SurfaceRow, Trenches, WireCount,
 };
 pub use model::{
-    Caution, CircuitRow, Dossier, FixtureRow, Header, SecondaryRow, Standing, Status,
+    Caution, CircuitRow, Dossier, FixtureRow, Header, LugRow, Pole, SecondaryRow, Standing, Status,
     TransformerRow,
 };

@@ -1,9 +1,10 @@
 //! The schedules' types. Lengths are exact decimals in the job's length unit
 //! (see [`Header::length_unit`]); electrical figures are unrounded.
 
+use super::buy::Buying;
 use super::drawn::Drawing;
 use super::field::{Cutting, JointRow, LeadRow, PieceRow, Quantities, Trenches};
-use crate::bill::Bill;
+use crate::bill::{Bill, Offer};
 use crate::units::{Amperes, Celsius, Cost, UnitSystem, VoltAmperes, Volts, Watts};
 use rust_decimal::Decimal;
 
@@ -69,6 +70,31 @@ pub struct Header {
     pub standing: Standing,
 }
 
+/// What a terminal is.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Pole {
+    /// A tap, with its voltage at rated load.
+    Tap(Volts),
+    /// A common.
+    Common,
+}
+
+/// One tap or common with its lug places.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct LugRow {
+    /// Tap or common.
+    pub pole: Pole,
+    /// Name printed on it.
+    pub tag: String,
+    /// Lug places.
+    pub lugs: u32,
+    /// Lug places taken by circuits that stand already.
+    pub present: u32,
+    /// Circuits of the plan that land here, each on one lug, with the gauge of their home run.
+    pub circuits: Vec<(String, String)>,
+}
+
 /// One secondary of a placed transformer.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct SecondaryRow {
@@ -88,13 +114,15 @@ pub struct SecondaryRow {
     pub common_lugs_used: u32,
     /// Lug places on its commons.
     pub common_lugs: u32,
+    /// Its taps, then its commons, in catalogue order.
+    pub lugs: Vec<LugRow>,
 }
 
 /// One transformer.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct TransformerRow {
-    /// Letter: A, B, .. Z, AA, ...
-    pub letter: String,
+    /// Label: T1, T2, ...
+    pub label: String,
     /// Tag of the existing transformer; `None` when it is bought.
     pub existing: Option<String>,
     /// Site.
@@ -118,9 +146,9 @@ pub struct TransformerRow {
 /// One circuit.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct CircuitRow {
-    /// Label: letter of the transformer and a number, `A1`.
+    /// Label: C1, C2, ....
     pub label: String,
-    /// Letter of the transformer.
+    /// Label of the transformer.
     pub transformer: String,
     /// Secondary.
     pub secondary: String,
@@ -142,12 +170,18 @@ pub struct CircuitRow {
     pub fixtures: u32,
     /// Current of the home run, low case.
     pub amps: Amperes,
+    /// Current of the home run, expected case: what a clamp meter shows.
+    pub expected_amps: Amperes,
     /// Most current the circuit may carry: the smaller of the secondary's continuous limit and the home run's ampacity.
     pub limit: Amperes,
     /// Apparent power at the terminals, low case.
     pub load: VoltAmperes,
     /// Voltage at the terminals, expected case.
     pub source_volts: Volts,
+    /// Voltage at the terminals, low case.
+    pub source_low: Volts,
+    /// Voltage at the terminals, high case.
+    pub source_high: Volts,
     /// Fixture with the lowest voltage above its own window's low end, low case.
     pub lowest_fixture: String,
     /// Its voltage, low case.
@@ -156,6 +190,10 @@ pub struct CircuitRow {
     pub lowest_window_min: Volts,
     /// High end of its window.
     pub lowest_window_max: Volts,
+    /// Highest low end of the windows of its fixtures.
+    pub window_min: Volts,
+    /// Lowest high end of the windows of its fixtures.
+    pub window_max: Volts,
     /// The fixture farthest from the transformer along the cable.
     pub last_fixture: String,
     /// Its voltage, expected case.
@@ -199,6 +237,10 @@ pub struct FixtureRow {
     pub existing: bool,
     /// Circuit label.
     pub circuit: String,
+    /// Label of the joint that it lands in.
+    pub joint: String,
+    /// Cable and lead from the terminals of its circuit to it.
+    pub along: Decimal,
     /// Voltage expected at the crew's meter.
     pub expected: Volts,
     /// Voltage, low case.
@@ -237,7 +279,11 @@ pub struct Dossier {
     pub header: Header,
     /// The bill.
     pub bill: Bill,
-    /// Transformers, by letter.
+    /// The price as the client reads it.
+    pub offer: Offer,
+    /// What is bought.
+    pub buying: Buying,
+    /// Transformers, in the order of the plan.
     pub transformers: Vec<TransformerRow>,
     /// Circuits, in the order of the plan's transformers, then of its circuits.
     pub circuits: Vec<CircuitRow>,

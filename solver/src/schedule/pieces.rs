@@ -1,7 +1,9 @@
 //! What the crew cuts and joins: pieces, leads, joints.
 
+use super::circuits::{along, piece_lengths};
 use super::dossier::Scope;
 use super::field::{JointRow, LeadRow, PieceEnds, PieceRow, WireCount};
+use super::labels::Labels;
 use crate::bill::shown_length;
 use crate::ids::{CableId, JointId, NodeId};
 use crate::plan::{Circuit, JointHardware, LeadRun, Route, joint_slack};
@@ -28,14 +30,11 @@ fn piece(scope: &Scope<'_>, index: usize, number: usize) -> PieceRow {
     let cable = job.cable(incoming.cable);
     let length = circuit.piece_length(job, scope.plan, joint);
     PieceRow {
-        id: labels.piece(index, number),
+        id: Labels::piece(index, number),
         circuit: labels.circuits[index].clone(),
         home_run: incoming.from.is_none(),
-        from: incoming.from.map_or_else(
-            || labels.letters[circuit.transformer.index()].clone(),
-            |from| labels.joint(job, index, circuit, from),
-        ),
-        to: labels.joint(job, index, circuit, joint),
+        from: start_label(scope, index, number),
+        to: Labels::joint(index, joint),
         route: nodes_passed(scope, start, &incoming.route),
         cable: cable.tag.clone(),
         gauge: cable.gauge.clone(),
@@ -43,6 +42,15 @@ fn piece(scope: &Scope<'_>, index: usize, number: usize) -> PieceRow {
         parts: ends(scope, circuit, number, length.route),
         amps: scope.cases.circuits[index].low.pieces[number],
     }
+}
+
+/// Label of what a piece comes from.
+fn start_label(scope: &Scope<'_>, index: usize, number: usize) -> String {
+    let circuit = &scope.plan.circuits[index];
+    circuit.joints[number].incoming.from.map_or_else(
+        || scope.labels.transformers[circuit.transformer.index()].clone(),
+        |from| Labels::joint(index, from),
+    )
 }
 
 /// Slack and rise of both ends beside the route.
@@ -99,7 +107,7 @@ fn lead(scope: &Scope<'_>, index: usize, run: &LeadRun) -> LeadRow {
     LeadRow {
         fixture: fixture.tag.clone(),
         circuit: scope.labels.circuits[index].clone(),
-        joint: scope.labels.joint(job, index, circuit, run.joint),
+        joint: Labels::joint(index, run.joint),
         route: nodes_passed(scope, fixture.node, &run.route),
         gauge: lead.map(|lead| job.cable(lead.cable).gauge.clone()),
         length: lead.map(|lead| shown_length(job, lead.length)),
@@ -135,8 +143,18 @@ fn joint_row(scope: &Scope<'_>, index: usize, id: JointId) -> JointRow {
         JointHardware::Hub(kind) => (job.hub(kind).tag.clone(), true),
     };
     let landing = circuit.leads.iter().filter(|run| run.joint == id);
+    let (grid, at) = (job.units.grid(), id.index());
+    let lengths = piece_lengths(scope, circuit);
+    let cases = &scope.cases.circuits[index];
     JointRow {
-        id: scope.labels.joint(job, index, circuit, id),
+        piece: Labels::piece(index, at),
+        from: start_label(scope, index, at),
+        length: grid.decimal(lengths[at]),
+        along: grid.decimal(along(circuit, &lengths)[at]),
+        expected: cases.expected.joints[at],
+        low: cases.low.joints[at],
+        high: cases.high.joints[at],
+        id: Labels::joint(index, id),
         circuit: scope.labels.circuits[index].clone(),
         node: job.node(joint.node).tag.clone(),
         hardware,

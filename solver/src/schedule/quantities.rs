@@ -1,7 +1,7 @@
 //! What to bring: cable, hubs, splices, transformers, fixtures.
 
 use super::dossier::Scope;
-use super::field::{CableTotal, CountRow, Quantities};
+use super::field::{CableTotal, CountRow, Quantities, SectionRow};
 
 /// The quantities of a plan, each table in catalogue order, things used only.
 pub(super) fn of(scope: &Scope<'_>) -> Quantities {
@@ -29,6 +29,7 @@ pub(super) fn of(scope: &Scope<'_>) -> Quantities {
             job.models.iter().map(|model| &model.tag),
             &new_fixtures(scope),
         ),
+        sections: sections(scope),
     }
 }
 
@@ -40,6 +41,36 @@ fn counted<'a>(tags: impl Iterator<Item = &'a String>, counts: &[u32]) -> Vec<Co
             count,
         })
         .collect()
+}
+
+/// Fixtures fed, counted by section, model and whether they stand already.
+fn sections(scope: &Scope<'_>) -> Vec<SectionRow> {
+    let mut rows: Vec<SectionRow> = Vec::new();
+    for &id in &scope.take.fixtures {
+        let fixture = scope.job.fixture(id);
+        let model = &scope.job.model(fixture.model).tag;
+        let same = rows.iter_mut().find(|row| {
+            row.section == fixture.section
+                && row.model == *model
+                && row.existing == fixture.existing
+        });
+        match same {
+            Some(row) => row.count += 1,
+            None => rows.push(SectionRow {
+                section: fixture.section.clone(),
+                model: model.clone(),
+                existing: fixture.existing,
+                count: 1,
+            }),
+        }
+    }
+    let first_of = |section: &Option<String>| {
+        let fed = scope.take.fixtures.iter();
+        let mut named = fed.map(|&id| &scope.job.fixture(id).section);
+        named.position(|other| other == section)
+    };
+    rows.sort_by_key(|row| first_of(&row.section));
+    rows
 }
 
 /// New fixtures fed, by model.

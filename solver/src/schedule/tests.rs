@@ -30,7 +30,7 @@ fn dossier() -> Dossier {
     dossier_of(&specimen::job(), &specimen::plan())
 }
 
-/// A1-1 = 40.0 + 3.0 + 1.5 + rise 2.0; A1-2 = 25.5 + 1.5 + 1.0; B1-1 = 10.0 +
+/// C1-P1 = 40.0 + 3.0 + 1.5 + rise 2.0; C1-P2 = 25.5 + 1.5 + 1.0; C2-P1 = 10.0 +
 /// 25.5 + 3.0 + 1.0.
 #[test]
 fn pieces_say_where_they_run_and_what_their_length_is_made_of() {
@@ -48,9 +48,9 @@ fn pieces_say_where_they_run_and_what_their_length_is_made_of() {
     assert_eq!(
         shown,
         [
-            "A1-1 A A1/F1 12 AWG 46.5 G>F1",
-            "A1-2 A1/F1 A1/F2 14 AWG 28.0 F1>F2",
-            "B1-1 B B1/F1 14 AWG 39.5 S>F2>F1",
+            "C1-P1 T1 C1-J1 12 AWG 46.5 G>F1",
+            "C1-P2 C1-J1 C1-J2 14 AWG 28.0 F1>F2",
+            "C2-P1 T2 C2-J1 14 AWG 39.5 S>F2>F1",
         ]
     );
     let parts = &pieces[0].parts;
@@ -75,7 +75,7 @@ fn leads_say_how_much_of_them_is_needed() {
         .iter()
         .find(|row| row.fixture == "F3")
         .expect("F3 has a lead");
-    assert_eq!(f3.joint, "A1/F1");
+    assert_eq!(f3.joint, "C1-J1");
     assert_eq!(f3.route, ["F3", "F1"]);
     assert_eq!((f3.length, f3.reach), (Some(dec!(20)), dec!(14.25)));
 }
@@ -86,7 +86,7 @@ fn joints_count_what_meets_in_them() {
     let hub = &joints[0];
     assert_eq!(
         (hub.id.as_str(), hub.hardware.as_str(), hub.hub),
-        ("A1/F1", "H5", true)
+        ("C1-J1", "H5", true)
     );
     assert_eq!(hub.incoming, "12 AWG");
     let outgoing: Vec<String> = hub
@@ -99,30 +99,30 @@ fn joints_count_what_meets_in_them() {
     assert_eq!(joints.len(), 3);
 }
 
-/// The last fixture of A1: F2 at 46.5 + 28.0 + 3.0 against F3 at 46.5 + 20.0.
-/// F3 may bear 12.5 V at most, so A1 stays on 12 V; F4 bears 15 V, but tap 13
+/// The last fixture of C1: F2 at 46.5 + 28.0 + 3.0 against F3 at 46.5 + 20.0.
+/// F3 may bear 12.5 V at most, so C1 stays on 12 V; F4 bears 15 V, but tap 13
 /// of the standing transformer has no lug left.
 #[test]
 fn circuits_say_where_they_land_and_how_far_they_may_move_up() {
     let circuits = dossier().circuits;
     let labels: Vec<&str> = circuits.iter().map(|row| row.label.as_str()).collect();
-    assert_eq!(labels, ["A1", "B1"]);
-    let a1 = &circuits[0];
+    assert_eq!(labels, ["C1", "C2"]);
+    let c1 = &circuits[0];
     assert_eq!(
-        (a1.home_run, a1.cable, a1.fixtures),
+        (c1.home_run, c1.cable, c1.fixtures),
         (dec!(46.5), dec!(74.5), 3)
     );
     assert_eq!(
-        (a1.gauge.as_str(), a1.tap.as_str(), a1.common.as_str()),
+        (c1.gauge.as_str(), c1.tap.as_str(), c1.common.as_str()),
         ("12 AWG", "12", "C")
     );
-    assert_eq!(a1.last_fixture, "F2");
-    assert_eq!(a1.lowest_fixture, "F3");
-    assert_eq!(a1.lowest_window_min, Volts::new(10.8));
-    assert!(a1.taps_above.is_empty());
+    assert_eq!(c1.last_fixture, "F2");
+    assert_eq!(c1.lowest_fixture, "F3");
+    assert_eq!(c1.lowest_window_min, Volts::new(10.8));
+    assert!(c1.taps_above.is_empty());
     assert_eq!(circuits[1].taps_above, ["14"]);
     // 25 A x 0.8 against an ampacity of 16 A.
-    assert!((a1.limit.value() - 16.0).abs() < 1e-12);
+    assert!((c1.limit.value() - 16.0).abs() < 1e-12);
     for row in &circuits {
         assert_eq!(row.may_not_trip, row.end_short.value() < 50.0);
     }
@@ -139,12 +139,12 @@ fn fixtures_show_the_voltages_of_the_electrical_model() {
         .collect();
     assert_eq!(
         tags,
-        [("F1", "A1"), ("F2", "A1"), ("F3", "A1"), ("F4", "B1")]
+        [("F1", "C1"), ("F2", "C1"), ("F3", "C1"), ("F4", "C2")]
     );
     // Leads of the first circuit: F1, F3, F2.
-    let a1 = &cases.circuits[0];
-    assert_eq!(fixtures[2].expected, a1.expected.fixtures[1]);
-    assert_eq!(fixtures[1].low, a1.low.fixtures[2]);
+    let c1 = &cases.circuits[0];
+    assert_eq!(fixtures[2].expected, c1.expected.fixtures[1]);
+    assert_eq!(fixtures[1].low, c1.low.fixtures[2]);
     let f3 = &fixtures[2];
     let margin = (f3.low.value() - 10.8).min(12.5 - f3.high.value());
     assert!((f3.margin.value() - margin).abs() < 1e-12);
@@ -158,17 +158,88 @@ fn transformers_count_present_load_and_lugs() {
     let rows = dossier().transformers;
     assert_eq!(rows[0].existing, None);
     assert_eq!(
-        (rows[0].letter.as_str(), rows[0].site.as_str()),
-        ("A", "Garage")
+        (rows[0].label.as_str(), rows[0].site.as_str()),
+        ("T1", "Garage")
     );
     let old = &rows[1];
     assert_eq!(old.existing.as_deref(), Some("OLD"));
-    assert_eq!(old.circuits, ["B1"]);
+    assert_eq!(old.circuits, ["C2"]);
     let secondary = &old.secondaries[0];
     assert_eq!((secondary.tap_lugs_used, secondary.tap_lugs), (4, 6));
     assert_eq!((secondary.common_lugs_used, secondary.common_lugs), (2, 4));
     assert!((old.permitted.value() - 120.0).abs() < 1e-9);
     assert!(old.load.value() > 25.0, "20 VA present and 5 VA of F4");
+}
+
+/// T2 is the standing transformer: C2 lands on one of its taps and on its common.
+#[test]
+fn lugs_say_who_lands_where_beside_what_is_there_already() {
+    let rows = dossier().transformers;
+    for row in &rows {
+        for secondary in &row.secondaries {
+            let used = |common: bool| -> u32 {
+                let lugs = secondary.lugs.iter();
+                let side = lugs.filter(|lug| (lug.pole == Pole::Common) == common);
+                side.map(|lug| lug.present + u32::try_from(lug.circuits.len()).unwrap())
+                    .sum()
+            };
+            assert_eq!(used(false), secondary.tap_lugs_used);
+            assert_eq!(used(true), secondary.common_lugs_used);
+        }
+    }
+    let landed: Vec<(&str, &str)> = rows[1].secondaries[0]
+        .lugs
+        .iter()
+        .flat_map(|lug| {
+            lug.circuits
+                .iter()
+                .map(|(circuit, gauge)| (circuit.as_str(), gauge.as_str()))
+        })
+        .collect();
+    assert_eq!(landed, [("C2", "14 AWG"), ("C2", "14 AWG")]);
+}
+
+/// C1-J2 at 46.5 + 28.0; F3 hangs on C1-J1 by its 20 ft lead.
+#[test]
+fn joints_and_fixtures_say_how_far_along_the_cable_they_are() {
+    let dossier = dossier();
+    let along: Vec<(&str, &str, Decimal)> = dossier
+        .joints
+        .iter()
+        .map(|row| (row.id.as_str(), row.from.as_str(), row.along))
+        .collect();
+    assert_eq!(
+        along,
+        [
+            ("C1-J1", "T1", dec!(46.5)),
+            ("C1-J2", "C1-J1", dec!(74.5)),
+            ("C2-J1", "T2", dec!(39.5))
+        ]
+    );
+    let f3 = &dossier.fixtures[2];
+    assert_eq!((f3.joint.as_str(), f3.along), ("C1-J1", dec!(66.5)));
+    for joint in &dossier.joints {
+        assert!(joint.low < joint.expected && joint.expected <= joint.high);
+    }
+    assert!(dossier.circuits[0].expected_amps.value() > 0.0);
+    assert_eq!(dossier.circuits[0].window_min, Volts::new(10.8));
+}
+
+#[test]
+fn the_price_is_parted_without_a_cent_lost_and_the_buy_list_is_the_bill_s_material() {
+    let dossier = dossier();
+    let (bill, offer) = (&dossier.bill, &dossier.offer);
+    let sections: Money = offer.sections.iter().map(|share| share.price).sum();
+    let parts: Money = offer.parts.iter().map(|share| share.price).sum();
+    assert_eq!((sections, parts), (bill.price, bill.price));
+    assert!(offer.parts.iter().all(|share| share.price > Money::ZERO));
+    let sundries: Money = bill
+        .lines
+        .iter()
+        .filter(|line| line.kind == LineKind::Sundries)
+        .map(|line| line.extension)
+        .sum();
+    assert_eq!(dossier.buying.cost + sundries, bill.material);
 }
 
 #[test]
@@ -177,7 +248,7 @@ fn trenches_name_the_circuits_in_them_and_where_the_limit_is_passed() {
     assert_eq!(trenches.length, dec!(87.75));
     let lawn = &trenches.segments[1];
     assert_eq!((lawn.pieces, lawn.leads, lawn.beyond_limit), (2, 0, true));
-    assert_eq!(lawn.circuits, ["A1", "B1"]);
+    assert_eq!(lawn.circuits, ["C1", "C2"]);
     let drive = &trenches.segments[2];
     assert_eq!((drive.pieces, drive.leads), (0, 1));
     // Set-up 120.00 and 12.25 x 6.50 = 79.625 -> 79.62.
@@ -210,6 +281,14 @@ fn quantities_leave_out_what_stands_already() {
             .map(|row| (row.tag.clone(), row.count))
             .collect()
     };
+    let by_section: u32 = quantities.sections.iter().map(|row| row.count).sum();
+    let standing: Vec<u32> = quantities
+        .sections
+        .iter()
+        .filter(|row| row.existing)
+        .map(|row| row.count)
+        .collect();
+    assert_eq!((by_section, standing), (4, vec![1]));
     assert_eq!(count(&quantities.fixtures), [("path".to_owned(), 3)]);
     assert_eq!(count(&quantities.transformers), [("T150".to_owned(), 1)]);
     assert_eq!(count(&quantities.joints), [("gel".to_owned(), 2)]);
@@ -234,7 +313,7 @@ fn cautions_follow_from_the_figures() {
     assert_eq!(about(&dossier, "bored"), ["drive"]);
     assert_eq!(about(&dossier, "existing_load"), ["OLD"]);
     assert_eq!(about(&dossier, "assumed_power_factor"), ["path"]);
-    assert_eq!(about(&dossier, "no_tap_above"), ["A1"]);
+    assert_eq!(about(&dossier, "no_tap_above"), ["C1"]);
     assert!(about(&dossier, "near_water").is_empty());
     assert!(about(&dossier, "close_to_limit").is_empty());
     assert!(about(&dossier, "high_tap").is_empty());
@@ -255,7 +334,7 @@ fn names_of_water_and_a_small_ampacity_are_called_out() {
     job.cables[0].ampacity = amps * 1.05;
     let dossier = dossier_of(&job, &specimen::plan());
     assert_eq!(about(&dossier, "near_water"), ["Pond edge"]);
-    assert_eq!(about(&dossier, "close_to_limit"), ["A1"]);
+    assert_eq!(about(&dossier, "close_to_limit"), ["C1"]);
 }
 
 #[test]
@@ -269,7 +348,7 @@ fn a_tap_above_15_volts_that_the_job_allows_is_called_out() {
     }
     assert_eq!(
         about(&dossier_of(&job, &specimen::plan()), "high_tap"),
-        ["A1", "B1"]
+        ["C1", "C2"]
     );
 }
 
@@ -283,9 +362,12 @@ fn papers_go_by_transformer_whatever_the_order_of_the_plan() {
         .iter()
         .map(|row| row.label.as_str())
         .collect();
-    assert_eq!(labels, ["A1", "B1"]);
+    assert_eq!(labels, ["C2", "C1"]);
     assert_eq!(dossier.circuits[0].fixtures, 3);
-    assert_eq!(dossier.pieces, self::dossier().pieces);
+    let lengths = |dossier: &Dossier| -> Vec<Decimal> {
+        dossier.pieces.iter().map(|row| row.length).collect()
+    };
+    assert_eq!(lengths(&dossier), lengths(&self::dossier()));
     assert_eq!(dossier.drawing, self::dossier().drawing);
 }
 
@@ -298,7 +380,7 @@ fn the_drawing_shows_what_is_opened_and_by_which_circuits() {
     assert_eq!(drawing.segments[1].circuits, [0, 1]);
     assert_eq!(drawing.segments[3].circuits, [1]);
     assert_eq!(drawing.hubs, [1]);
-    assert_eq!(drawing.sites[0].transformers, ["A"]);
+    assert_eq!(drawing.sites[0].transformers, ["T1"]);
     let (east, _) = drawing.nodes[1].at.expect("placed");
     assert!((east - 40.0).abs() < 1e-9);
     assert_eq!(drawing.nodes[4].at, None);
@@ -349,7 +431,7 @@ fn the_cutting_plan_names_the_pieces_of_the_papers_and_prices_the_bill() {
         assert_eq!(spool.keep, spool.left >= dec!(10));
     }
     cut_off.sort_unstable();
-    assert_eq!(cut_off, ["A1-1", "A1-2", "B1-1"]);
+    assert_eq!(cut_off, ["C1-P1", "C1-P2", "C2-P1"]);
     assert_eq!(dossier.cutting.spools[0].left, dec!(53.5));
 
     let cable = dossier
@@ -386,7 +468,7 @@ fn the_tables_carry_units_and_as_many_cells_in_every_row() {
     assert!(tables[1].starts_with("circuit,transformer,secondary,tap,tap_V,"));
     assert!(tables[1].contains(",home_run_ft,cable_ft,"));
     assert!(tables[3].contains(
-        "A1-2,A1,no,A1/F1,A1/F2,14 AWG direct burial,14 AWG,28.0,25.50,1.50,0.00,1.00,0.00,"
+        "C1-P2,C1,no,C1-J1,C1-J2,14 AWG direct burial,14 AWG,28.0,25.50,1.50,0.00,1.00,0.00,"
     ));
     assert!(tables[0].contains(
         "line,General,material,Cable 14 AWG (14 AWG direct burial),67.5,ft,0.415,28.01,USD\n"
@@ -394,7 +476,7 @@ fn the_tables_carry_units_and_as_many_cells_in_every_row() {
     assert!(tables[0].ends_with("total,,,Price with tax,,,,2374.68,USD\n"));
 }
 
-/// In metres the grid is 1 cm: A1-1 is 46.5 ft = 14.1732 m, cut at 14.18 m.
+/// In metres the grid is 1 cm: C1-P1 is 46.5 ft = 14.1732 m, cut at 14.18 m.
 #[test]
 fn a_metric_job_is_shown_in_metres() {
     let mut job = specimen::job();

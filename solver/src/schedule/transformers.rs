@@ -1,14 +1,14 @@
 //! One row a transformer: load against what is permitted, secondaries, lugs.
 
 use super::dossier::Scope;
-use super::model::{SecondaryRow, TransformerRow};
+use super::model::{LugRow, Pole, SecondaryRow, TransformerRow};
 use crate::electrical::limits::permitted;
 use crate::ids::PlacedId;
 use crate::job::{Existing, TransformerModel};
 use crate::plan::{Circuit, TransformerSource};
 use crate::units::Amperes;
 
-/// The rows, by letter.
+/// The rows, in the order of the plan.
 pub(super) fn rows(scope: &Scope<'_>) -> Vec<TransformerRow> {
     (0..scope.plan.transformers.len())
         .map(|index| row(scope, index))
@@ -29,7 +29,7 @@ fn row(scope: &Scope<'_>, index: usize) -> TransformerRow {
         .collect();
     let currents = &scope.cases.transformers[index].secondaries;
     TransformerRow {
-        letter: scope.labels.letters[index].clone(),
+        label: scope.labels.transformers[index].clone(),
         existing: standing.map(|existing| existing.tag.clone()),
         site: site.tag.clone(),
         node: job.node(site.node).tag.clone(),
@@ -44,8 +44,12 @@ fn row(scope: &Scope<'_>, index: usize) -> TransformerRow {
                     .iter()
                     .map(|&circuit| &plan.circuits[circuit])
                     .filter(|circuit| circuit.secondary == secondary);
-                let lugs = lugs_used(standing, secondary, on_it);
-                secondary_row(scope, model, secondary, currents[secondary], lugs)
+                let used = lugs_used(standing, secondary, on_it);
+                let lugs = lugs(scope, model, standing, secondary, &fed);
+                SecondaryRow {
+                    lugs,
+                    ..secondary_row(scope, model, secondary, currents[secondary], used)
+                }
             })
             .collect(),
     }
@@ -68,6 +72,47 @@ fn lugs_used<'a>(
     [taps + new, commons + new]
 }
 
+/// The tap and lug plan of one secondary: who lands where.
+fn lugs(
+    scope: &Scope<'_>,
+    model: &TransformerModel,
+    standing: Option<&Existing>,
+    index: usize,
+    fed: &[usize],
+) -> Vec<LugRow> {
+    let secondary = &model.secondaries[index];
+    let present = |used: fn(&Existing) -> &Vec<Vec<u32>>, at: usize| {
+        let known = standing.and_then(|existing| used(existing).get(index)?.get(at).copied());
+        known.unwrap_or(0)
+    };
+    let landing = |lands: &dyn Fn(&Circuit) -> bool| -> Vec<(String, String)> {
+        let circuits = fed.iter().map(|&at| (at, &scope.plan.circuits[at]));
+        circuits
+            .filter(|(_, circuit)| circuit.secondary == index && lands(circuit))
+            .map(|(at, circuit)| {
+                let gauge = &scope.job.cable(circuit.home_run().cable).gauge;
+                (scope.labels.circuits[at].clone(), gauge.clone())
+            })
+            .collect()
+    };
+    let taps = secondary.taps.iter().enumerate().map(|(at, tap)| LugRow {
+        pole: Pole::Tap(tap.volts),
+        tag: tap.tag.clone(),
+        lugs: tap.lugs,
+        present: present(|existing| &existing.tap_lugs_used, at),
+        circuits: landing(&|circuit| circuit.tap == at),
+    });
+    let commons = secondary.commons.iter().enumerate();
+    let commons = commons.map(|(at, common)| LugRow {
+        pole: Pole::Common,
+        tag: common.tag.clone(),
+        lugs: common.lugs,
+        present: present(|existing| &existing.common_lugs_used, at),
+        circuits: landing(&|circuit| circuit.common == at),
+    });
+    taps.chain(commons).collect()
+}
+
 fn secondary_row(
     scope: &Scope<'_>,
     model: &TransformerModel,
@@ -85,5 +130,6 @@ fn secondary_row(
         tap_lugs: secondary.taps.iter().map(|tap| tap.lugs).sum(),
         common_lugs_used: lugs_used[1],
         common_lugs: secondary.commons.iter().map(|common| common.lugs).sum(),
+        lugs: Vec::new(),
     }
 }

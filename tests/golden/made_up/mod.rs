@@ -6,8 +6,10 @@ mod schedules;
 mod site;
 
 use bill::bill;
+use duskwright_solver::bill::Offer;
 use duskwright_solver::schedule::{
-    CableTotal, Caution, CountRow, Dossier, Header, Quantities, Standing, Status,
+    Buying, CableTotal, Caution, CountRow, Dossier, Header, Quantities, SectionRow, Standing,
+    Status,
 };
 use duskwright_solver::units::{Celsius, Cost, UnitSystem, Volts};
 use rust_decimal::{Decimal, dec};
@@ -52,12 +54,8 @@ fn length(tenths: usize) -> Decimal {
     Decimal::new(i64::from(count(tenths)), 1)
 }
 
-fn letter(at: usize) -> String {
-    let last = ('A'..='Z').nth(at % 26).unwrap_or('Z');
-    match at {
-        0..26 => last.to_string(),
-        _ => format!("{}{last}", letter(at / 26 - 1)),
-    }
+fn transformer(at: usize) -> String {
+    format!("T{}", at + 1)
 }
 
 struct Maker {
@@ -83,11 +81,7 @@ impl Maker {
         }
     }
     fn label(&self, circuit: usize) -> String {
-        format!(
-            "{}{}",
-            letter(circuit / self.recipe.on_transformer),
-            circuit % self.recipe.on_transformer + 1
-        )
+        format!("C{}", circuit + 1)
     }
     fn circuit_of(&self, fixture: usize) -> usize {
         fixture / self.recipe.on_circuit
@@ -192,9 +186,12 @@ fn cautions(maker: &Maker) -> Vec<Caution> {
 /// Makes up a dossier.
 pub fn dossier(recipe: Recipe) -> Dossier {
     let maker = Maker::new(recipe);
+    let bill = bill(&maker);
     Dossier {
         header: header(&maker),
-        bill: bill(&maker),
+        offer: Offer::of(&bill),
+        buying: Buying::of(&bill),
+        bill,
         transformers: transformers(&maker),
         circuits: circuits(&maker),
         fixtures: fixtures(&maker),
@@ -224,6 +221,12 @@ pub fn dossier(recipe: Recipe) -> Dossier {
             }],
             fixtures: vec![CountRow {
                 tag: "path-3".to_owned(),
+                count: count(recipe.fixtures),
+            }],
+            sections: vec![SectionRow {
+                section: Some("Front".to_owned()),
+                model: "path-3".to_owned(),
+                existing: false,
                 count: count(recipe.fixtures),
             }],
         },

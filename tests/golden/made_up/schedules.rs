@@ -1,9 +1,9 @@
 //! The schedules of a made-up dossier.
 
-use super::{Maker, count, length, letter};
+use super::{Maker, count, length, transformer};
 use duskwright_solver::schedule::{
-    CircuitRow, CutRow, Cutting, CuttingTotal, FixtureRow, JointRow, LeadRow, PieceEnds, PieceRow,
-    SecondaryRow, SpoolRow, TransformerRow, WireCount,
+    CircuitRow, CutRow, Cutting, CuttingTotal, FixtureRow, JointRow, LeadRow, LugRow, PieceEnds,
+    PieceRow, Pole, SecondaryRow, SpoolRow, TransformerRow, WireCount,
 };
 use duskwright_solver::units::{Amperes, Money, VoltAmperes, Volts, Watts};
 use rust_decimal::{Decimal, dec};
@@ -16,7 +16,7 @@ pub fn transformers(maker: &Maker) -> Vec<TransformerRow> {
                 .map(|circuit| maker.label(circuit))
                 .collect();
             TransformerRow {
-                letter: letter(at),
+                label: transformer(at),
                 existing: (at == 1).then(|| "old-T".to_owned()),
                 site: format!("wall {}", at + 1),
                 node: maker.node_tag(at),
@@ -33,6 +33,7 @@ pub fn transformers(maker: &Maker) -> Vec<TransformerRow> {
                     tap_lugs: 8,
                     common_lugs_used: count(circuits.len()),
                     common_lugs: 8,
+                    lugs: lugs(&circuits),
                 }],
                 circuits,
             }
@@ -47,7 +48,7 @@ pub fn circuits(maker: &Maker) -> Vec<CircuitRow> {
             let last = (first + maker.recipe.on_circuit).min(maker.recipe.fixtures) - 1;
             CircuitRow {
                 label: maker.label(at),
-                transformer: letter(at / maker.recipe.on_transformer),
+                transformer: transformer(at / maker.recipe.on_transformer),
                 secondary: "1".to_owned(),
                 tap: "13 V".to_owned(),
                 tap_volts: Volts::new(13.0),
@@ -58,9 +59,14 @@ pub fn circuits(maker: &Maker) -> Vec<CircuitRow> {
                 cable: length(1288 + 31 * at),
                 fixtures: count(last - first + 1),
                 amps: Amperes::new(3.456 + 0.11 * at as f64),
+                expected_amps: Amperes::new(3.3 + 0.11 * at as f64),
                 limit: Amperes::new(20.0),
                 load: VoltAmperes::new(44.9),
                 source_volts: Volts::new(13.12),
+                source_low: Volts::new(12.6),
+                source_high: Volts::new(13.3),
+                window_min: Volts::new(10.8),
+                window_max: Volts::new(15.0),
                 lowest_fixture: maker.fixture(last),
                 lowest_volts: Volts::new(11.48),
                 lowest_window_min: Volts::new(10.8),
@@ -100,6 +106,8 @@ pub fn fixtures(maker: &Maker) -> Vec<FixtureRow> {
             section: None,
             existing: at == 3,
             circuit: maker.label(maker.circuit_of(at)),
+            joint: joint_id(maker, at),
+            along: along(maker, at) + dec!(25.0),
             expected: Volts::new(12.4 - 0.05 * (at % maker.recipe.on_circuit) as f64),
             low: Volts::new(11.9 - 0.07 * (at % maker.recipe.on_circuit) as f64),
             high: Volts::new(12.9),
@@ -113,11 +121,50 @@ pub fn fixtures(maker: &Maker) -> Vec<FixtureRow> {
         .collect()
 }
 
+/// Where circuits land: on one tap, and on one common.
+fn lugs(circuits: &[String]) -> Vec<LugRow> {
+    let landing = || {
+        circuits
+            .iter()
+            .map(|one| (one.clone(), "12 AWG".to_owned()))
+    };
+    [
+        (Pole::Tap(Volts::new(12.0)), "12 V", false),
+        (Pole::Tap(Volts::new(13.0)), "13 V", true),
+        (Pole::Common, "COM", true),
+    ]
+    .into_iter()
+    .map(|(pole, tag, used)| LugRow {
+        pole,
+        tag: tag.to_owned(),
+        lugs: 8,
+        present: u32::from(!used),
+        circuits: landing().filter(|_| used).collect(),
+    })
+    .collect()
+}
+
+/// Cable from the terminals to the joint of a fixture.
+fn along(maker: &Maker, fixture: usize) -> Decimal {
+    let number = fixture % maker.recipe.on_circuit;
+    (0..=number)
+        .map(|before| length(183 + fixture - before))
+        .sum()
+}
+
+fn piece_id(maker: &Maker, fixture: usize) -> String {
+    format!(
+        "{}-P{}",
+        maker.label(maker.circuit_of(fixture)),
+        fixture % maker.recipe.on_circuit + 1
+    )
+}
+
 fn joint_id(maker: &Maker, fixture: usize) -> String {
     format!(
-        "{}/{}",
+        "{}-J{}",
         maker.label(maker.circuit_of(fixture)),
-        maker.fixture(fixture)
+        fixture % maker.recipe.on_circuit + 1
     )
 }
 
@@ -139,11 +186,11 @@ pub fn pieces(maker: &Maker) -> Vec<PieceRow> {
                 vec![maker.node_tag(maker.node_of(at - 1)), here]
             };
             PieceRow {
-                id: format!("{}-{}", maker.label(circuit), number + 1),
+                id: piece_id(maker, at),
                 circuit: maker.label(circuit),
                 home_run,
                 from: if home_run {
-                    letter(source)
+                    transformer(source)
                 } else {
                     joint_id(maker, at - 1)
                 },
@@ -224,6 +271,17 @@ pub fn joints(maker: &Maker) -> Vec<JointRow> {
             node: maker.node_tag(maker.node_of(at)),
             hardware: if at % 6 == 5 { "hub-6" } else { "gel-2" }.to_owned(),
             hub: at % 6 == 5,
+            piece: piece_id(maker, at),
+            from: if at % maker.recipe.on_circuit == 0 {
+                transformer(maker.circuit_of(at) / maker.recipe.on_transformer)
+            } else {
+                joint_id(maker, at - 1)
+            },
+            length: length(183 + at),
+            along: along(maker, at),
+            expected: Volts::new(12.5 - 0.05 * (at % maker.recipe.on_circuit) as f64),
+            low: Volts::new(12.0 - 0.07 * (at % maker.recipe.on_circuit) as f64),
+            high: Volts::new(12.95),
             incoming: "12 AWG".to_owned(),
             outgoing: vec![
                 WireCount {

@@ -1,6 +1,6 @@
 //! The ground and the drawing of a made-up dossier.
 
-use super::{Maker, count, length, letter};
+use super::{Maker, count, length, transformer};
 use duskwright_solver::schedule::{
     Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite, SegmentRow, SurfaceRow, Trenches,
 };
@@ -120,7 +120,7 @@ pub fn drawing(maker: &Maker) -> Drawing {
             .map(|at| DrawnSite {
                 tag: format!("wall {}", at + 1),
                 node: at,
-                transformers: vec![letter(at)],
+                transformers: vec![transformer(at)],
             })
             .collect(),
         fixtures: (0..maker.recipe.fixtures)

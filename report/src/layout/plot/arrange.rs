@@ -19,8 +19,55 @@ const STEPS: [f64; 9] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5];
 pub struct Scale {
     /// Points on paper for one length unit of the job.
     pub points_per_unit: f64,
+    metric: bool,
     /// As printed: `1 in = 20 ft`, `1 : 200`.
     pub said: String,
+}
+
+impl Scale {
+    /// The same scale `zoom` times as large.
+    pub fn zoomed(&self, zoom: f64) -> Self {
+        Self::of(self.points_per_unit * zoom, self.metric)
+    }
+
+    fn of(points_per_unit: f64, metric: bool) -> Self {
+        let said = if metric {
+            let ratio = METRE / points_per_unit;
+            format!("1 : {}", crate::format::trimmed(ratio, 2))
+        } else {
+            let feet = INCH / points_per_unit;
+            format!("1 in = {} ft", crate::format::trimmed(feet, 3))
+        };
+        Self {
+            points_per_unit,
+            metric,
+            said,
+        }
+    }
+
+    /// How many units one unit of paper shows.
+    fn reduction(&self) -> f64 {
+        let one_to_one = if self.metric { METRE } else { INCH };
+        one_to_one / self.points_per_unit
+    }
+}
+
+/// Enlargements worth trying when one sheet is too crowded, smallest first: to
+/// standard scales, or by steps where the drawing has none.
+pub fn zooms(sheet: &Sheet) -> Vec<f64> {
+    let Some(scale) = &sheet.scale else {
+        return vec![1.5, 2.0, 3.0, 4.0];
+    };
+    let reduction = scale.reduction();
+    let mut decade = 1e-3;
+    let mut zooms = Vec::new();
+    while decade <= reduction {
+        zooms.extend(STEPS.iter().map(|step| reduction / (step * decade)));
+        decade *= 10.0;
+    }
+    zooms.retain(|zoom| (1.3..=6.0).contains(zoom));
+    zooms.sort_by(f64::total_cmp);
+    zooms
 }
 
 /// Nodes on paper.
@@ -56,23 +103,9 @@ fn to_scale(drawing: &Drawing, known: &[(f64, f64)], inner: Area) -> Sheet {
         let one_to_one = if metric { METRE } else { INCH };
         one_to_one / standard(one_to_one / free)
     });
-    let said = if metric {
-        let ratio = METRE / points_per_unit;
-        format!("1 : {}", crate::format::trimmed(ratio, 2))
-    } else {
-        let feet = INCH / points_per_unit;
-        format!(
-            "1 in = {} {}",
-            crate::format::trimmed(feet, 3),
-            drawing.length_unit
-        )
-    };
     Sheet {
         places,
-        scale: Some(Scale {
-            points_per_unit,
-            said,
-        }),
+        scale: Some(Scale::of(points_per_unit, metric)),
     }
 }
 

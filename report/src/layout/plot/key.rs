@@ -5,11 +5,14 @@ use super::super::geometry::{Area, Place};
 use super::super::text::{Setter, Style};
 use super::super::typeface::{ABOVE, Weight};
 use super::arrange::{Scale, Sheet};
-use super::{marks, palette};
+use super::tiles::Tiling;
+use super::{bands, marks, palette};
 use crate::content::{Drawing, Mark};
 
-/// Height kept for marks, scale and arrow, pt.
-const FOOT: f64 = 188.0;
+/// Height kept for marks, scale, arrow and key plan, pt; each surface takes a further step.
+const FOOT: f64 = 262.0;
+/// Height of the key plan with its number, pt.
+const PLAN: f64 = 84.0;
 /// Height of one entry, pt.
 const STEP: f64 = 11.0;
 /// Length of a line sample, pt.
@@ -50,7 +53,9 @@ pub struct Key {
 impl Key {
     /// Finds room for all circuits in columns of the given height.
     pub fn measure(setter: Setter<'_>, drawing: &Drawing, height: f64) -> Self {
-        let rows = (((height - FOOT - 14.0) / STEP).floor() as usize).max(1);
+        let names = drawing.surfaces.iter();
+        let surfaces: f64 = names.map(|name| surface_height(setter, name)).sum();
+        let rows = (((height - FOOT - surfaces - 14.0) / STEP).floor() as usize).max(1);
         let widest = drawing
             .in_key
             .iter()
@@ -85,17 +90,24 @@ impl Key {
         drawing: &Drawing,
         sheet: &Sheet,
         left_out: &[String],
+        plan: Option<(&Tiling, usize)>,
     ) {
         setter.put(
             frame,
             at.moved(0.0, ABOVE * HEADING.size),
-            "Circuits",
+            if drawing.names { "Circuits" } else { "Key" },
             HEADING,
         );
         self.put_circuits(setter, frame, at, drawing);
         let entries = drawing.in_key.len().min(self.rows) as f64;
         let mut y = at.y + 14.0 + STEP * entries + 6.0;
+        y = put_surfaces(setter, frame, Place::new(at.x, y), drawing);
         y = put_marks(setter, frame, Place::new(at.x, y), sheet.scale.is_some());
+        if let Some((tiling, number)) = plan {
+            let area = Area::new(at.x, y + 6.0, self.width, PLAN - 16.0);
+            tiling.put_plan(setter, frame, area, number);
+            y += PLAN;
+        }
         let bottom = at.y + self.height;
         match &sheet.scale {
             Some(scale) => {
@@ -142,6 +154,31 @@ impl Key {
             setter.put(frame, place(self.listed).moved(0.0, baseline), &text, STYLE);
         }
     }
+}
+
+fn surface_lines(setter: Setter<'_>, name: &str) -> Vec<String> {
+    setter.lines(name, STYLE, NARROWEST - SAMPLE - 5.0)
+}
+
+fn surface_height(setter: Setter<'_>, name: &str) -> f64 {
+    let more = surface_lines(setter, name).len().saturating_sub(1);
+    STEP + more as f64 * STYLE.leading()
+}
+
+/// Surfaces of the ground opened; returns the y below them.
+fn put_surfaces(setter: Setter<'_>, frame: &mut Frame, at: Place, drawing: &Drawing) -> f64 {
+    let mut y = at.y;
+    for (surface, name) in drawing.surfaces.iter().enumerate() {
+        let middle = y + 0.5 * STEP;
+        bands::put_sample(frame, surface, Place::new(at.x, middle), SAMPLE);
+        for (line, text) in surface_lines(setter, name).iter().enumerate() {
+            let below = middle + 0.36 * STYLE.size + line as f64 * STYLE.leading();
+            let place = Place::new(at.x + SAMPLE + 5.0, below);
+            setter.put(frame, place, text, STYLE);
+        }
+        y += surface_height(setter, name);
+    }
+    y + 5.0
 }
 
 /// Signs and their meaning; returns the y below them.

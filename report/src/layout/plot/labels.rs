@@ -30,6 +30,8 @@ const DIRECTIONS: [(f64, f64); 16] = [
 const RINGS: [f64; 9] = [1.8, 6.5, 12.0, 19.0, 30.0, 46.0, 64.0, 86.0, 112.0];
 /// Distance of a candidate above which a leader is drawn, pt.
 const LEADER_FROM: f64 = 5.0;
+/// Distance of a candidate above which it is far, pt.
+const FAR_FROM: f64 = 15.0;
 /// Widest line of a label, pt; longer tags are broken.
 const WIDTH: f64 = 60.0;
 /// Blank kept between labels, pt.
@@ -92,6 +94,7 @@ impl Label {
                 candidates.push(Candidate {
                     area: Area::new(x, y, self.width, self.height),
                     leader: *gap > LEADER_FROM,
+                    far: *gap > FAR_FROM,
                     cost: ring as f64 * PER_RING + 0.12 * rank as f64,
                 });
             }
@@ -106,6 +109,8 @@ pub struct Candidate {
     /// Area covered.
     pub area: Area,
     leader: bool,
+    /// So far from its mark that its leader must be followed.
+    pub far: bool,
     cost: f64,
 }
 

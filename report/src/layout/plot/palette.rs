@@ -8,7 +8,7 @@ use super::super::frame::{Colour, Stroke};
 const COLOURS: [Colour; 7] = [
     Colour(16, 54, 110),
     Colour(214, 94, 22),
-    Colour(0, 112, 92),
+    Colour(0, 96, 78),
     Colour(196, 60, 142),
     Colour(60, 60, 60),
     Colour(46, 140, 205),
@@ -65,27 +65,54 @@ mod tests {
         }
     }
 
-    /// sRGB to what a deuteranope sees, linear light: projection of Viénot, Brettel
+    /// sRGB to what a dichromat sees, linear light: projections of Viénot, Brettel
     /// and Mollon, "Digital video colourmaps for checking the legibility of displays
-    /// by dichromats", Color Research and Application 24 (1999). Matrix from memory,
-    /// to two places: red and green become one mixture, blue stays.
-    fn without_green(colour: Colour) -> [f64; 3] {
+    /// by dichromats", Color Research and Application 24 (1999). Matrices from memory,
+    /// to two places: red and green become one mixture, blue stays. The share of red in
+    /// the mixture is 0.29 without green cones, 0.11 without red ones.
+    fn dichromatic(colour: Colour, share: f64) -> [f64; 3] {
         let (red, green, blue) = (linear(colour.0), linear(colour.1), linear(colour.2));
-        let yellow = 0.29 * red + 0.71 * green;
+        let yellow = share * red + (1.0 - share) * green;
         [yellow, yellow, (blue - 0.02 * red + 0.02 * green).max(0.0)]
+    }
+
+    fn luminance(colour: Colour) -> f64 {
+        0.2126 * linear(colour.0) + 0.7152 * linear(colour.1) + 0.0722 * linear(colour.2)
+    }
+
+    /// Lightness of CIE 1976, 0 to 100 (all colours here are above its linear part).
+    fn lightness(colour: Colour) -> f64 {
+        116.0 * luminance(colour).cbrt() - 16.0
+    }
+
+    /// On a grey print a dozen circuits are told apart by pattern, or else by lightness.
+    #[test]
+    fn a_dozen_circuits_stay_apart_on_a_grey_print() {
+        for one in 0..12 {
+            for other in 0..one {
+                let (a, b) = (stroke(one), stroke(other));
+                let apart = (lightness(a.colour) - lightness(b.colour)).abs();
+                assert!(
+                    a.dash != b.dash || apart > 10.0,
+                    "{one} and {other}: {apart}"
+                );
+            }
+        }
     }
 
     #[test]
     fn neighbouring_colours_stay_apart_without_red_green_vision_and_show_on_white() {
         for at in 0..COLOURS.len() {
             let (one, next) = (COLOURS[at], COLOURS[(at + 1) % COLOURS.len()]);
-            let (a, b) = (without_green(one), without_green(next));
-            // Lightness differences count on a cube-root scale (CIE 1976).
-            let apart: f64 = (0..3)
-                .map(|part| (a[part].cbrt() - b[part].cbrt()).powi(2))
-                .sum();
-            assert!(apart.sqrt() > 0.2, "{one:?} and {next:?}: {}", apart.sqrt());
-            let light = 0.2126 * linear(one.0) + 0.7152 * linear(one.1) + 0.0722 * linear(one.2);
+            for share in [0.29, 0.11] {
+                let (a, b) = (dichromatic(one, share), dichromatic(next, share));
+                // Lightness differences count on a cube-root scale (CIE 1976).
+                let apart: f64 = (0..3)
+                    .map(|part| (a[part].cbrt() - b[part].cbrt()).powi(2))
+                    .sum();
+                assert!(apart.sqrt() > 0.2, "{one:?} and {next:?}: {}", apart.sqrt());
+            }
+            let light = luminance(one);
             // Contrast as WCAG 2.1 defines it; 3:1 is asked of graphical objects (1.4.11).
             assert!(1.05 / (light + 0.05) >= 3.0, "{one:?} on white");
         }

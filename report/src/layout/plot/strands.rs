@@ -1,7 +1,7 @@
 //! Cables side by side: the circuits of one trench are offset from its middle
 //! and joined again at its ends.
 
-use super::super::geometry::Place;
+use super::super::geometry::{Area, Place};
 use super::arrange::Sheet;
 use crate::content::{Drawing, Mark};
 use std::collections::VecDeque;
@@ -25,7 +25,27 @@ pub struct Bundles {
     pub strands: Vec<Strand>,
 }
 
+/// Distance between the outermost of `count` cables, pt.
+pub fn bundle_width(count: usize) -> f64 {
+    let gaps = (count.max(1) - 1) as f64;
+    gaps * APART.min(WIDEST / gaps.max(1.0))
+}
+
 impl Bundles {
+    /// What of them lies in an area.
+    pub fn within(mut self, area: &Area) -> Self {
+        for strand in &mut self.strands {
+            let strokes = strand
+                .parts
+                .iter()
+                .flat_map(|part| part.windows(2).map(|ends| (ends[0], ends[1])));
+            let clipped = strokes.filter_map(|(from, to)| area.clipped(from, to));
+            strand.parts = clipped.map(|(from, to)| vec![from, to]).collect();
+        }
+        self.strands.retain(|strand| !strand.parts.is_empty());
+        self
+    }
+
     /// Every straight stroke.
     pub fn strokes(&self) -> Vec<(Place, Place)> {
         self.strands

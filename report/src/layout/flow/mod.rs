@@ -1,14 +1,16 @@
 //! Pouring sections onto pages from top to bottom.
 
+mod cautions;
+mod diagrams;
+mod letterhead;
+
 use super::frame::{Bookmark, Colour, Frame, Pages, Stroke};
 use super::geometry::{Area, Place};
-use super::one_line;
-use super::page::{self, PaperSize};
-use super::plot;
+use super::page::{self, Stock};
 use super::table::{self, SetTable};
 use super::text::{Setter, Style};
 use super::typeface::{ABOVE, Weight};
-use crate::content::{Block, Bus, OneLine, Orientation, Section, Table};
+use crate::content::{Block, Orientation, Section, Table};
 
 const TITLE: Style = Style {
     size: 22.0,
@@ -42,15 +44,13 @@ const SMALL: Style = Style {
 };
 /// Height kept free below a heading, so that it never stands last on a page, pt.
 const KEEP: f64 = 44.0;
-/// Least height of a drawing, pt; less room means a new page.
-const DRAWING: f64 = 300.0;
 
 /// Pours sections of clean text onto pages; feet are added later.
 #[must_use]
-pub fn pour(setter: Setter<'_>, paper: PaperSize, sections: &[Section]) -> Pages {
+pub fn pour(setter: Setter<'_>, stock: Stock, sections: &[Section]) -> Pages {
     let mut flow = Flow {
         setter,
-        paper,
+        stock,
         orientation: Orientation::Portrait,
         frames: Vec::new(),
         y: 0.0,
@@ -68,7 +68,7 @@ pub fn pour(setter: Setter<'_>, paper: PaperSize, sections: &[Section]) -> Pages
 
 struct Flow<'a> {
     setter: Setter<'a>,
-    paper: PaperSize,
+    stock: Stock,
     orientation: Orientation,
     frames: Vec<Frame>,
     y: f64,
@@ -79,7 +79,7 @@ struct Flow<'a> {
 
 impl Flow<'_> {
     fn new_page(&mut self) {
-        let frame = self.paper.page(self.orientation);
+        let frame = self.stock.page(self.orientation);
         let body = page::body(&frame);
         self.y = body.y;
         self.frames.push(frame);
@@ -134,7 +134,11 @@ impl Flow<'_> {
             page: self.frames.len() - 1,
         });
         self.running.clone_from(&section.title);
-        if !matches!(section.blocks.first(), Some(Block::Title(_))) {
+        let has_own_head = matches!(
+            section.blocks.first(),
+            Some(Block::Title(_) | Block::Letterhead(_))
+        );
+        if !has_own_head {
             self.text(&section.title, SECTION, 0.0);
             self.rule();
         }
@@ -177,15 +181,12 @@ impl Flow<'_> {
             Block::Facts(facts) => self.facts(facts),
             Block::Table(table) => self.table(table),
             Block::OneLine(diagram) => self.one_line(diagram),
-            Block::Drawing(drawing) => {
-                self.need(DRAWING);
-                let body = self.body();
-                let top = self.y;
-                let area = Area::new(body.x, top, body.width, body.bottom() - top);
-                let setter = self.setter;
-                plot::put(setter, self.frame(), area, drawing);
-                self.y = body.bottom();
-            }
+            Block::Riser(riser) => self.riser(riser),
+            Block::Profiles(profiles) => self.profiles(profiles),
+            Block::Bars(bars) => self.bars(bars),
+            Block::Letterhead(firm) => self.letterhead(firm),
+            Block::WriteOn(names) => self.write_on(names),
+            Block::Drawing(drawing) => self.drawing(drawing),
         }
     }
 
@@ -230,113 +231,6 @@ impl Flow<'_> {
         self.y += 5.0;
     }
 
-    /// A framed list; the frame is closed and opened again at each page break.
-    fn cautions(&mut self, heading: &str, items: &[String]) {
-        const PAD: f64 = 8.0;
-        const BULLET: f64 = 11.0;
-        let body = self.body();
-        let setter = self.setter;
-        let width = body.width - 2.0 * PAD;
-        let mut lines = vec![(0.0, false, heading.to_owned(), HEADING)];
-        for item in items {
-            for (at, line) in setter
-                .lines(item, RUNNING, width - BULLET)
-                .into_iter()
-                .enumerate()
-            {
-                lines.push((BULLET, at == 0, line, RUNNING));
-            }
-        }
-        let mut rest = lines.as_slice();
-        self.skip(6.0);
-        while !rest.is_empty() {
-            self.need(2.0 * PAD + 3.0 * RUNNING.leading());
-            let room = self.body().bottom() - self.y - 2.0 * PAD;
-            let mut height = 0.0;
-            let mut count = 0;
-            for (_, first, _, style) in rest {
-                let step = style.leading() + if *first { 2.0 } else { 0.0 };
-                if count > 0 && height + step > room {
-                    break;
-                }
-                height += step;
-                count += 1;
-            }
-            let (here, later) = rest.split_at(count);
-            rest = later;
-            let area = Area::new(body.x, self.y, body.width, height + 2.0 * PAD);
-            self.frame().rectangle(
-                area,
-                Some(Stroke::solid(Colour::CAUTION, 1.2)),
-                Some(Colour::CAUTION_TINT),
-            );
-            let mut y = self.y + PAD;
-            for (indent, first, line, style) in here {
-                let style = Style {
-                    colour: if style.weight == Weight::Bold {
-                        Colour::CAUTION
-                    } else {
-                        style.colour
-                    },
-                    ..*style
-                };
-                if *first {
-                    y += 2.0;
-                    let middle = y + 0.62 * style.size;
-                    self.frame().rectangle(
-                        Area::new(body.x + PAD, middle - 1.6, 3.2, 3.2),
-                        None,
-                        Some(Colour::CAUTION),
-                    );
-                }
-                let at = Place::new(body.x + PAD + indent, y + ABOVE * style.size);
-                setter.put(self.frame(), at, line, style);
-                y += style.leading();
-            }
-            self.y = area.bottom() + 6.0;
-            if !rest.is_empty() {
-                self.new_page();
-            }
-        }
-    }
-
-    fn one_line(&mut self, diagram: &OneLine) {
-        self.need(STRONG.leading() + 2.0 * one_line::LEAST);
-        self.text(&diagram.heading, STRONG, 0.0);
-        self.y += 4.0;
-        for bus in &diagram.buses {
-            self.bus(bus);
-        }
-        self.y += 6.0;
-    }
-
-    /// A bus with as many of its circuits as the page takes; the rest on further pages.
-    fn bus(&mut self, bus: &Bus) {
-        let width = self.body().width;
-        let setter = self.setter;
-        let rows: Vec<_> = bus
-            .feeders
-            .iter()
-            .map(|feeder| one_line::set(setter, feeder, width))
-            .collect();
-        let mut rest = rows.as_slice();
-        while let Some(first) = rest.first() {
-            let least = one_line::least(setter, bus);
-            self.need(first.height.max(least));
-            let body = self.body();
-            let mut height = first.height;
-            let mut count = 1;
-            while count < rest.len() && self.y + height + rest[count].height <= body.bottom() {
-                height += rest[count].height;
-                count += 1;
-            }
-            let at = Place::new(body.x, self.y);
-            one_line::put(setter, self.frame(), at, width, bus, &rest[..count]);
-            self.y += height.max(least);
-            rest = &rest[count..];
-        }
-    }
-
     fn table(&mut self, table: &Table) {
         self.skip(3.0);
         let body = self.body();
@@ -362,7 +256,12 @@ impl Flow<'_> {
     }
 
     fn table_heading(&mut self, set: &SetTable) {
-        let at = Place::new(self.body().x, self.y);
+        self.table_heading_at(set, 0.0);
+    }
+
+    /// A heading moved to the right by `indent`.
+    fn table_heading_at(&mut self, set: &SetTable, indent: f64) {
+        let at = Place::new(self.body().x + indent, self.y);
         let setter = self.setter;
         set.put_heading(setter, self.frame(), at);
         self.y += set.heading.height;

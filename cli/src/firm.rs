@@ -1,0 +1,123 @@
+//! The small file that says who hands the papers over: name, address, logo, terms.
+
+use crate::failure::Failure;
+use duskwright_report::{Firm, Picture};
+use serde::Deserialize;
+use std::fs;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+/// Largest file of a firm, bytes.
+const MOST_TEXT: u64 = 200_000;
+/// Largest logo, bytes.
+const MOST_LOGO: u64 = 5_000_000;
+
+/// The file as written.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FirmFile {
+    name: String,
+    #[serde(default)]
+    address: Vec<String>,
+    #[serde(default)]
+    contact: Vec<String>,
+    logo: Option<PathBuf>,
+    #[serde(default)]
+    terms: Vec<String>,
+}
+
+/// Reads a firm's file and the logo beside it.
+///
+/// # Errors
+/// [`Failure::File`] when a file cannot be read, [`Failure::Refused`] when one does
+/// not say what it should.
+pub(crate) fn read(path: &Path) -> Result<Firm, Failure> {
+    let bytes = bounded(path, MOST_TEXT)?;
+    let refused = |reason: String| Failure::Refused(format!("--firm {}: {reason}", path.display()));
+    let text = String::from_utf8(bytes).map_err(|_| refused("it is not UTF-8 text".to_owned()))?;
+    let file: FirmFile = toml::from_str(&text).map_err(|error| {
+        refused(format!(
+            "{}\naccepted: name, address, contact, terms (lists of text), logo (a PNG file beside it)",
+            error.to_string().trim_end()
+        ))
+    })?;
+    let logo = file.logo.map(|logo| self::logo(path, &logo)).transpose()?;
+    Ok(Firm {
+        name: file.name,
+        address: file.address,
+        contact: file.contact,
+        logo,
+        terms: file.terms,
+    })
+}
+
+/// The logo, its path taken from the folder of the firm's file.
+fn logo(firm: &Path, logo: &Path) -> Result<Picture, Failure> {
+    let path = firm
+        .parent()
+        .map_or_else(|| logo.to_path_buf(), |folder| folder.join(logo));
+    let bytes = bounded(&path, MOST_LOGO)?;
+    Picture::from_png(&bytes).map_err(|error| {
+        Failure::Refused(format!(
+            "--firm {}: logo `{}`: {error}; accepted: a PNG file",
+            firm.display(),
+            logo.display()
+        ))
+    })
+}
+
+/// A file's bytes, unless there are more than `most`.
+fn bounded(path: &Path, most: u64) -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    let mut file = fs::File::open(path).map_err(Failure::file("read", path))?;
+    // One byte more than allowed tells that there is more, however much.
+    file.by_ref()
+        .take(most + 1)
+        .read_to_end(&mut bytes)
+        .map_err(Failure::file("read", path))?;
+    if bytes.len() as u64 > most {
+        return Err(Failure::Refused(format!(
+            "{}: it has more than {most} bytes, the most that is read",
+            path.display()
+        )));
+    }
+    Ok(bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read_text(text: &str) -> Result<Firm, Failure> {
+        let home = tempfile::tempdir().expect("a temporary folder");
+        let path = home.path().join("firm.toml");
+        fs::write(&path, text).expect("written");
+        read(&path)
+    }
+
+    #[test]
+    fn a_firm_has_a_name_and_what_else_it_wants() {
+        let firm = read_text("name = \"Łódź Lights\"\naddress = [\"1 Lane\", \"Town\"]\n")
+            .expect("lawful");
+        assert_eq!(firm.name, "Łódź Lights");
+        assert_eq!(firm.address, ["1 Lane", "Town"]);
+        assert!(firm.terms.is_empty() && firm.logo.is_none());
+    }
+
+    #[test]
+    fn a_wrong_key_is_named_with_its_line_and_what_is_accepted() {
+        let refusal = read_text("name = \"A\"\nadress = []\n").expect_err("misspelt");
+        let text = refusal.to_string();
+        for words in ["adress", "line 2", "accepted: name, address"] {
+            assert!(text.contains(words), "no `{words}` in {text}");
+        }
+    }
+
+    #[test]
+    fn a_logo_that_is_missing_or_no_png_is_refused() {
+        let missing = read_text("name = \"A\"\nlogo = \"none.png\"\n").expect_err("missing");
+        assert!(missing.to_string().contains("none.png"), "{missing}");
+        let text = read_text("name = \"A\"\nlogo = \"firm.toml\"\n").expect_err("no picture");
+        assert!(text.to_string().contains("accepted: a PNG file"), "{text}");
+    }
+}
