@@ -85,7 +85,7 @@ impl Target {
             found.push(name);
         }
         let there = |name: &&str| found.iter().any(|known| known == name);
-        if found.is_empty() || RESULT_FILES.iter().all(|name| there(&name)) {
+        if found.is_empty() || RESULT_FILES.iter().all(there) {
             return Ok(());
         }
         found.sort_unstable();

@@ -25,6 +25,10 @@ fn lay_out_all() -> Vec<(String, Pages)> {
             (Paper::Crew, PaperSize::A4, None),
             (Paper::Buy, PaperSize::Letter, None),
         ] {
+            // Hundreds of fixtures take seconds a paper: one size of each shows what can go wrong.
+            if recipe.fixtures > 300 && size == PaperSize::A4 && paper != Paper::Bid {
+                continue;
+            }
             let presentation = Presentation {
                 sheets,
                 ..crate::presentation()

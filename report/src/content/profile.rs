@@ -59,10 +59,10 @@ fn profile(dossier: &Dossier, circuit: usize, row: &CircuitRow) -> Profile {
     };
     Profile {
         title: format!(
-            "{}: tap {}, {} at the terminals",
+            "{}: tap {}, {}\u{a0}V at the terminals",
             row.label,
             row.tap,
-            format!("{}\u{a0}V", format::fixed(row.source_volts.value(), 2)),
+            format::fixed(row.source_volts.value(), 2),
         ),
         circuit,
         length_unit: dossier.header.length_unit.clone(),

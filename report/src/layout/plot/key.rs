@@ -40,6 +40,14 @@ const SMALL: Style = Style {
     colour: Colour::MUTED,
 };
 
+/// What a key says of its sheet beside the signs.
+pub struct Beside<'a> {
+    /// Labels that found no place.
+    pub left_out: Vec<String>,
+    /// The tiling, and which of its windows this sheet is.
+    pub plan: Option<(&'a Tiling, usize)>,
+}
+
 /// A measured key.
 pub struct Key {
     rows: usize,
@@ -89,8 +97,7 @@ impl Key {
         at: Place,
         drawing: &Drawing,
         sheet: &Sheet,
-        left_out: &[String],
-        plan: Option<(&Tiling, usize)>,
+        beside: &Beside<'_>,
     ) {
         setter.put(
             frame,
@@ -103,7 +110,7 @@ impl Key {
         let mut y = at.y + 14.0 + STEP * entries + 6.0;
         y = put_surfaces(setter, frame, Place::new(at.x, y), drawing);
         y = put_marks(setter, frame, Place::new(at.x, y), sheet.scale.is_some());
-        if let Some((tiling, number)) = plan {
+        if let Some((tiling, number)) = beside.plan {
             let area = Area::new(at.x, y + 6.0, self.width, PLAN - 16.0);
             tiling.put_plan(setter, frame, area, number);
             y += PLAN;
@@ -128,7 +135,7 @@ impl Key {
             ),
         }
         let note = Area::new(at.x, y + 2.0, self.width, bottom - 92.0 - y);
-        put_left_out(setter, frame, note, left_out);
+        put_left_out(setter, frame, note, &beside.left_out);
     }
 
     fn put_circuits(&self, setter: Setter<'_>, frame: &mut Frame, at: Place, drawing: &Drawing) {

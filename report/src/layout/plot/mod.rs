@@ -18,7 +18,7 @@ use super::text::{Setter, Style};
 use super::typeface::{ABOVE, Weight};
 use crate::content::{Drawing, Mark};
 use arrange::Sheet;
-use key::Key;
+use key::{Beside, Key};
 use labels::{Candidate, Label, Obstacles};
 use tiles::Tiling;
 
@@ -189,15 +189,11 @@ impl<'a> Laid<'a> {
         }
         let place = Place::new(plot.right() + GUTTER, plot.y);
         let plan = tile.and_then(|(tiling, at)| at.map(|at| (tiling, at)));
-        key.put(
-            setter,
-            &mut frame,
-            place,
-            drawing,
-            sheet,
-            &self.left_out(),
+        let beside = Beside {
+            left_out: self.left_out(),
             plan,
-        );
+        };
+        key.put(setter, &mut frame, place, drawing, sheet, &beside);
         frame.items
     }
 
@@ -214,10 +210,10 @@ impl<'a> Laid<'a> {
             labels::put_ground(frame, at);
         }
         for (spot, place) in self.drawing.spots.iter().zip(&self.sheet.places) {
-            if let Some(place) = place {
-                if self.plot.contains(&marks::area(spot.mark, *place), 0.0) {
-                    marks::put(frame, spot.mark, *place);
-                }
+            if let Some(place) = place
+                && self.plot.contains(&marks::area(spot.mark, *place), 0.0)
+            {
+                marks::put(frame, spot.mark, *place);
             }
         }
         for (label, at) in placed() {
@@ -239,10 +235,10 @@ fn put_closed(frame: &mut Frame, drawing: &Drawing, sheet: &Sheet, plot: &Area) 
         .iter()
         .filter(|one| one.circuits.is_empty());
     for trench in closed {
-        if let (Some(a), Some(b)) = (sheet.places[trench.a], sheet.places[trench.b]) {
-            if let Some((a, b)) = plot.clipped(a, b) {
-                frame.line(vec![a, b], Stroke::solid(Colour::RULE, 0.35));
-            }
+        if let (Some(a), Some(b)) = (sheet.places[trench.a], sheet.places[trench.b])
+            && let Some((a, b)) = plot.clipped(a, b)
+        {
+            frame.line(vec![a, b], Stroke::solid(Colour::RULE, 0.35));
         }
     }
 }

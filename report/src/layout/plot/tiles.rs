@@ -191,13 +191,13 @@ impl Tiling {
                     let area = setter.area(*place, &text, NUMBER);
                     taken.iter().all(|other| other.common(&area) <= 0.0)
                 });
-            if let Some(place) = free {
-                if place.x + width < inside.right() {
-                    let area = setter.area(place, &text, NUMBER);
-                    taken.push(area);
-                    frame.rectangle(area.grown(-1.0), None, Some(Colour::PAPER));
-                    setter.put(frame, place, &text, NUMBER);
-                }
+            if let Some(place) = free
+                && place.x + width < inside.right()
+            {
+                let area = setter.area(place, &text, NUMBER);
+                taken.push(area);
+                frame.rectangle(area.grown(-1.0), None, Some(Colour::PAPER));
+                setter.put(frame, place, &text, NUMBER);
             }
         }
     }
