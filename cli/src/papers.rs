@@ -1,11 +1,11 @@
 //! The six files that a plan leaves, as bytes.
 
 use crate::failure::Failure;
-use crate::staging::RESULT_FILES;
+use crate::staging;
 use duskwright_report::PaperOptions;
 use duskwright_solver::schedule::Dossier;
 
-/// Makes every file, in the order of [`RESULT_FILES`].
+/// Makes every file, in the order of [`staging::PLAN`].
 ///
 /// `plan_json`: the plan as text, with all that is needed to recompute it.
 ///
@@ -29,5 +29,5 @@ pub(crate) fn papers(
         dossier.pieces_csv().into_bytes(),
         report,
     ];
-    Ok(RESULT_FILES.into_iter().zip(bytes).collect())
+    Ok(staging::PLAN.files.iter().copied().zip(bytes).collect())
 }

@@ -1,7 +1,9 @@
 //! What the typed words mean: ranges checked, defaults resolved.
 
 use crate::args::{EffortWord, LayoutWord, PaperWord, PlanArguments};
+use crate::batch::record::Asked;
 use crate::failure::Failure;
+use crate::planning::effort_word;
 use duskwright_report::{PaperSize, ReportDate};
 use duskwright_solver::job::{Job, Layout, Layouts};
 use duskwright_solver::optimise::{Effort, Settings};
@@ -74,19 +76,46 @@ fn date_of_day(mut day: u64) -> Option<ReportDate> {
     None
 }
 
+/// Paper and date.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Papers {
+    size: Option<PaperSize>,
+    /// Date on the papers.
+    pub(crate) date: ReportDate,
+}
+
+impl Papers {
+    /// Gives the typed words their meaning.
+    ///
+    /// # Errors
+    /// [`Failure::Refused`] for a date that is none.
+    pub(crate) fn read(size: Option<PaperWord>, day: Option<&str>) -> Result<Self, Failure> {
+        Ok(Self {
+            size: size.map(paper),
+            date: day.map_or_else(today, date)?,
+        })
+    }
+    /// As asked, or letter for feet and A4 for metres.
+    pub(crate) fn size(&self, units: UnitSystem) -> PaperSize {
+        self.size.unwrap_or(match units {
+            UnitSystem::Us => PaperSize::Letter,
+            UnitSystem::Metric => PaperSize::A4,
+        })
+    }
+}
+
 /// Everything `plan` needs besides the job.
 #[derive(Clone, Debug)]
 pub(crate) struct PlanSettings {
     effort: Effort,
     seed: u64,
     layout: Option<Layout>,
-    paper: Option<PaperSize>,
+    /// Paper and date.
+    pub(crate) papers: Papers,
     /// Threads; `None`: one a core.
     pub(crate) threads: Option<usize>,
     /// Time limit.
     pub(crate) time_limit: Option<Duration>,
-    /// Date on the report.
-    pub(crate) date: ReportDate,
 }
 
 impl PlanSettings {
@@ -99,11 +128,36 @@ impl PlanSettings {
             effort: effort(arguments.effort),
             seed: arguments.seed,
             layout: arguments.layout.map(layout),
-            paper: arguments.paper.map(paper),
-            threads: arguments.threads.map(threads).transpose()?,
+            papers: Papers::read(arguments.paper, arguments.date.as_deref())?,
+            threads: thread_count(arguments.threads)?,
             time_limit: arguments.time_limit.map(time_limit).transpose()?,
-            date: arguments.date.as_deref().map_or_else(today, date)?,
         })
+    }
+    /// What every job of a batch is planned with.
+    pub(crate) fn of_batch(
+        effort_asked: EffortWord,
+        seed: u64,
+        layout_asked: Option<LayoutWord>,
+        papers: Papers,
+    ) -> Self {
+        Self {
+            effort: effort(effort_asked),
+            seed,
+            layout: layout_asked.map(layout),
+            papers,
+            threads: None,
+            time_limit: None,
+        }
+    }
+    /// The same, as written on a batch's card.
+    pub(crate) fn asked(&self) -> Asked {
+        Asked {
+            effort: effort_word(self.effort).to_owned(),
+            seed: self.seed,
+            layout: self.layout.map(|layout| layout_word(layout).to_owned()),
+            paper: self.papers.size.map(|size| paper_word(size).to_owned()),
+            date: self.papers.date.to_string(),
+        }
     }
     /// What the solver is asked for a job.
     ///
@@ -114,13 +168,6 @@ impl PlanSettings {
             effort: self.effort,
             layout: self.layout_for(job.rules.layouts)?,
             seed: self.seed,
-        })
-    }
-    /// Paper for a job: as asked, or letter for feet and A4 for metres.
-    pub(crate) fn paper(&self, job: &Job) -> PaperSize {
-        self.paper.unwrap_or(match job.units {
-            UnitSystem::Us => PaperSize::Letter,
-            UnitSystem::Metric => PaperSize::A4,
         })
     }
 
@@ -147,6 +194,14 @@ impl PlanSettings {
             open.join(", ")
         )))
     }
+}
+
+/// Checks a number of threads.
+///
+/// # Errors
+/// [`Failure::Refused`] when it is out of range.
+pub(crate) fn thread_count(count: Option<usize>) -> Result<Option<usize>, Failure> {
+    count.map(threads).transpose()
 }
 
 fn threads(count: usize) -> Result<usize, Failure> {
@@ -188,6 +243,13 @@ const fn layout_word(layout: Layout) -> &'static str {
         Layout::Mixed => "mixed",
         Layout::Chain => "chain",
         Layout::Hub => "hub",
+    }
+}
+
+const fn paper_word(size: PaperSize) -> &'static str {
+    match size {
+        PaperSize::Letter => "letter",
+        PaperSize::A4 => "a4",
     }
 }
 

@@ -10,21 +10,59 @@ use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-/// Names of the files that make up the results, in the order in which they are listed.
-pub(crate) const RESULT_FILES: [&str; 6] = [
-    "plan.json",
-    "bill.csv",
-    "circuits.csv",
-    "fixtures.csv",
-    "pieces.csv",
-    "report.pdf",
-];
+/// Results that belong together in one folder.
+#[derive(Debug)]
+pub(crate) struct Results {
+    /// What they are, in a message: `plan`.
+    what: &'static str,
+    /// Names of the files, in the order in which they are listed.
+    pub(crate) files: &'static [&'static str],
+}
+
+/// What `plan` writes.
+pub(crate) const PLAN: Results = Results {
+    what: "plan",
+    files: &[
+        "plan.json",
+        "bill.csv",
+        "circuits.csv",
+        "fixtures.csv",
+        "pieces.csv",
+        "report.pdf",
+    ],
+};
+
+/// What `order` writes.
+pub(crate) const ORDER: Results = Results {
+    what: "order",
+    files: &[
+        "order.pdf",
+        "order.csv",
+        "order.xlsx",
+        "cut-sheet.pdf",
+        "cuts.csv",
+        "labels.pdf",
+        "stock.csv",
+    ],
+};
+
+/// What `batch` writes beside the results of its jobs.
+pub(crate) const BATCH: Results = Results {
+    what: "batch",
+    files: &[],
+};
+
+/// Beginning of the names of folders in which results are prepared.
+pub(crate) const WORKSHOP: &str = ".duskwright-";
+/// Name in such a folder of the results being replaced.
+pub(crate) const EARLIER: &str = "earlier";
 
 /// A place for results that was found fit to take them.
 #[derive(Debug)]
 pub(crate) struct Target {
     folder: PathBuf,
     parent: PathBuf,
+    results: &'static Results,
 }
 
 impl Target {
@@ -33,18 +71,22 @@ impl Target {
     /// # Errors
     /// [`Failure::Refused`] when it is a file, or a folder with foreign files in it;
     /// [`Failure::File`] when it cannot be looked at or its parent does not exist.
-    pub(crate) fn find(out: &Path) -> Result<Self, Failure> {
-        let folder = settle(out)?;
+    pub(crate) fn find(out: &Path, results: &'static Results) -> Result<Self, Failure> {
+        let folder = settle(out, results)?;
         let parent = folder
             .parent()
             .ok_or_else(|| {
-                refused(
+                results.refused(
                     out,
                     "it has no folder above it in which to prepare the results",
                 )
             })?
             .to_path_buf();
-        let target = Self { folder, parent };
+        let target = Self {
+            folder,
+            parent,
+            results,
+        };
         target.look()?;
         Ok(target)
     }
@@ -55,7 +97,7 @@ impl Target {
             Ok(entries) => entries,
             Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
             Err(error) if error.kind() == io::ErrorKind::NotADirectory => {
-                return Err(refused(&self.folder, "it is not a folder"));
+                return Err(self.results.refused(&self.folder, "it is not a folder"));
             }
             Err(error) => return Err(Failure::file("read", &self.folder)(error)),
         };
@@ -66,37 +108,38 @@ impl Target {
                 .file_type()
                 .map_err(Failure::file("read", &entry.path()))?;
             let name = entry.file_name().to_string_lossy().into_owned();
-            if !kind.is_file() || !RESULT_FILES.contains(&name.as_str()) {
-                return Err(refused(
+            if !kind.is_file() || !self.results.files.contains(&name.as_str()) {
+                return Err(self.results.refused(
                     &self.folder,
-                    &format!("it holds `{name}`, which is no result of an earlier plan"),
+                    &format!(
+                        "it holds `{name}`, which is no result of an earlier {}",
+                        self.results.what
+                    ),
                 ));
             }
             found.push(name);
         }
-        if found.is_empty() || found.len() == RESULT_FILES.len() {
+        if found.is_empty() || found.len() == self.results.files.len() {
             return Ok(());
         }
         found.sort_unstable();
         let reason = format!(
-            "it holds {} but not the other files of an earlier plan",
-            found.join(", ")
+            "it holds {} but not the other files of an earlier {}",
+            found.join(", "),
+            self.results.what
         );
-        Err(refused(&self.folder, &reason))
+        Err(self.results.refused(&self.folder, &reason))
     }
 
     /// Writes all results and moves them into place together.
     ///
-    /// `files`: name and bytes of each of [`RESULT_FILES`].
+    /// `files`: name and bytes of each of the results.
     ///
     /// # Errors
     /// [`Failure::File`] or [`Failure::Refused`]; the target is then as it was.
     pub(crate) fn write(&self, files: &[(&'static str, Vec<u8>)]) -> Result<(), Failure> {
         fs::create_dir_all(&self.parent).map_err(Failure::file("create", &self.parent))?;
-        let workshop = tempfile::Builder::new()
-            .prefix(".duskwright-")
-            .tempdir_in(&self.parent)
-            .map_err(Failure::file("write in", &self.parent))?;
+        let workshop = workshop(&self.parent)?;
         let made = workshop.path().join("results");
         // An inner folder, because the temporary one is private to its owner.
         fs::create_dir(&made).map_err(Failure::file("create", &made))?;
@@ -109,7 +152,7 @@ impl Target {
 
     /// Puts `made` where the target is; the earlier results go when the workshop goes.
     fn swap(&self, made: &Path, workshop: tempfile::TempDir) -> Result<(), Failure> {
-        let earlier = workshop.path().join("earlier");
+        let earlier = workshop.path().join(EARLIER);
         let had_earlier = match fs::rename(&self.folder, &earlier) {
             Ok(()) => true,
             Err(error) if error.kind() == io::ErrorKind::NotFound => false,
@@ -120,7 +163,7 @@ impl Target {
         };
         if had_earlier && fs::rename(&earlier, &self.folder).is_err() {
             // The earlier results must outlive the workshop.
-            let kept = workshop.keep().join("earlier");
+            let kept = workshop.keep().join(EARLIER);
             return Err(Failure::file(
                 "restore the earlier results, now kept in",
                 &kept,
@@ -131,7 +174,7 @@ impl Target {
 }
 
 /// Absolute path of a target that may not exist yet, nor the folders above it.
-fn settle(out: &Path) -> Result<PathBuf, Failure> {
+pub(crate) fn settle(out: &Path, results: &Results) -> Result<PathBuf, Failure> {
     let mut missing = Vec::new();
     let mut there = out;
     loop {
@@ -151,18 +194,40 @@ fn settle(out: &Path) -> Result<PathBuf, Failure> {
             Err(error) => return Err(Failure::file("read", out)(error)),
         }
         let (Some(name), Some(parent)) = (there.file_name(), there.parent()) else {
-            return Err(refused(out, "it does not name a folder"));
+            return Err(results.refused(out, "it does not name a folder"));
         };
         missing.push(name);
         there = parent;
     }
 }
 
-fn refused(folder: &Path, reason: &str) -> Failure {
-    Failure::Refused(format!(
-        "--out {}: {reason}. Name a folder that is missing, empty, or holds an earlier plan",
-        folder.display()
-    ))
+impl Results {
+    /// Refuses a place for results.
+    pub(crate) fn refused(&self, folder: &Path, reason: &str) -> Failure {
+        Failure::Refused(format!(
+            "--out {}: {reason}. Name a folder that is missing, empty, or holds an earlier {}",
+            folder.display(),
+            self.what
+        ))
+    }
+}
+
+fn workshop(parent: &Path) -> Result<tempfile::TempDir, Failure> {
+    tempfile::Builder::new()
+        .prefix(WORKSHOP)
+        .tempdir_in(parent)
+        .map_err(Failure::file("write in", parent))
+}
+
+/// Puts a file in place whole: a reader sees the earlier one or the new one.
+///
+/// # Errors
+/// [`Failure::File`]; the earlier file is then as it was.
+pub(crate) fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let workshop = workshop(path.parent().unwrap_or(Path::new(".")))?;
+    let made = workshop.path().join("new");
+    write_through(&made, bytes)?;
+    fs::rename(&made, path).map_err(Failure::file("write", path))
 }
 
 /// Writes a new file and waits until the system says it is on disk.
@@ -180,7 +245,7 @@ mod tests {
     use super::*;
 
     fn results(word: &str) -> Vec<(&'static str, Vec<u8>)> {
-        RESULT_FILES
+        PLAN.files
             .iter()
             .map(|&name| (name, word.as_bytes().to_vec()))
             .collect()
@@ -202,9 +267,9 @@ mod tests {
         let home = tempfile::tempdir().expect("a temporary folder");
         let out = home.path().join("deep/out");
         for word in ["first", "second"] {
-            let target = Target::find(&out).expect("fit for results");
+            let target = Target::find(&out, &PLAN).expect("fit for results");
             target.write(&results(word)).expect("written");
-            assert_eq!(names(&out).len(), RESULT_FILES.len());
+            assert_eq!(names(&out).len(), PLAN.files.len());
             assert_eq!(
                 fs::read_to_string(out.join("bill.csv")).expect("there"),
                 word
@@ -217,7 +282,9 @@ mod tests {
     fn a_folder_with_a_foreign_file_is_refused_and_left_alone() {
         let home = tempfile::tempdir().expect("a temporary folder");
         fs::write(home.path().join("notes.txt"), "mine").expect("written");
-        let message = Target::find(home.path()).expect_err("foreign").to_string();
+        let message = Target::find(home.path(), &PLAN)
+            .expect_err("foreign")
+            .to_string();
         assert!(message.contains("`notes.txt`"), "{message}");
         assert_eq!(names(home.path()), ["notes.txt"]);
     }
@@ -226,7 +293,9 @@ mod tests {
     fn a_bill_of_somebody_else_is_not_an_earlier_plan() {
         let home = tempfile::tempdir().expect("a temporary folder");
         fs::write(home.path().join("bill.csv"), "mine").expect("written");
-        let message = Target::find(home.path()).expect_err("foreign").to_string();
+        let message = Target::find(home.path(), &PLAN)
+            .expect_err("foreign")
+            .to_string();
         assert!(message.contains("bill.csv"), "{message}");
     }
 
@@ -234,7 +303,7 @@ mod tests {
     fn a_file_that_appears_during_the_search_is_not_overwritten() {
         let home = tempfile::tempdir().expect("a temporary folder");
         let out = home.path().join("out");
-        let target = Target::find(&out).expect("fit for results");
+        let target = Target::find(&out, &PLAN).expect("fit for results");
         fs::create_dir(&out).expect("made");
         fs::write(out.join("photo.jpg"), "mine").expect("written");
         target.write(&results("new")).expect_err("foreign file");
@@ -247,7 +316,7 @@ mod tests {
         let home = tempfile::tempdir().expect("a temporary folder");
         let file = home.path().join("out");
         fs::write(&file, "mine").expect("written");
-        let message = Target::find(&file).expect_err("a file").to_string();
+        let message = Target::find(&file, &PLAN).expect_err("a file").to_string();
         assert!(message.contains("not a folder"), "{message}");
     }
 }

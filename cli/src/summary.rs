@@ -1,7 +1,7 @@
 //! The short account of a plan: the same facts as text and as JSON.
 
 use crate::exit::Exit;
-use crate::staging::RESULT_FILES;
+use crate::staging;
 use crate::watch::{Stopped, gap_percent};
 use duskwright_solver::schedule::{Dossier, FixtureRow, Status};
 use serde::Serialize;
@@ -100,7 +100,8 @@ impl Summary {
                 .to_string(),
             trench_length: dossier.trenches.length.to_string(),
             tightest: tightest.map(Tightest::of),
-            files: RESULT_FILES
+            files: staging::PLAN
+                .files
                 .iter()
                 .map(|name| folder.join(name).display().to_string())
                 .collect(),

@@ -29,6 +29,12 @@ pub enum ReportError {
         /// What the writer said.
         reason: String,
     },
+    /// The figures could not be written as a workbook.
+    #[error("R005: the figures could not be written as a workbook: {reason}")]
+    Workbook {
+        /// What the writer said.
+        reason: String,
+    },
     /// The dossier refers to something that it does not hold.
     #[error("R004: the drawing refers to {what} {index}, but there are only {count}")]
     Dangling {

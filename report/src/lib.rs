@@ -9,13 +9,19 @@ mod error;
 mod format;
 mod layout;
 mod options;
+mod order;
 mod pdf;
+mod portfolio;
+mod workbook;
 
 pub use error::ReportError;
 pub use layout::{
     Area, Bookmark, Colour, Frame, Item, Pages, PaperSize, Path, Place, Stroke, TextRun, Weight,
 };
 pub use options::{PaperOptions, ReportDate};
+pub use order::{write_cut_sheet_pdf, write_labels_pdf, write_order_pdf};
+pub use portfolio::write_portfolio_pdf;
+pub use workbook::write_order_xlsx;
 
 use duskwright_solver::schedule::Dossier;
 use layout::Foot;
@@ -40,7 +46,7 @@ pub fn write_pdf(dossier: &Dossier, options: &PaperOptions) -> Result<Vec<u8>, R
     let about = pdf::About {
         title: format!("{} – lighting plan", dossier.header.job),
         subject: "Bid, schedules and drawings of a low-voltage lighting job".to_owned(),
-        identifier: identifier(dossier, options),
+        identifier: identifier(&dossier.header.job, options),
     };
     pdf::write(&fonts, &pages, &about, options)
 }
@@ -51,11 +57,7 @@ fn lay_out(
     options: &PaperOptions,
 ) -> Result<Pages, ReportError> {
     content::check(dossier)?;
-    let foot = Foot {
-        job: dossier.header.job.clone(),
-        made: format!("Duskwright {}   {}", options.version, options.date),
-        input: options.input_hash.clone(),
-    };
+    let foot = foot(&dossier.header.job, options);
     let sections = content::report(dossier, options);
     Ok(layout::lay_out(
         &fonts.typeface(),
@@ -65,16 +67,24 @@ fn lay_out(
     ))
 }
 
+fn foot(about: &str, options: &PaperOptions) -> Foot {
+    Foot {
+        job: about.to_owned(),
+        made: format!("Duskwright {}   {}", options.version, options.date),
+        input: options.input_hash.clone(),
+    }
+}
+
 /// 32 hexadecimal digits for the file, from what tells two reports apart.
 ///
 /// FNV-1a, 128 bits (constants of the published algorithm, Fowler, Noll, Vo): the
 /// identifier must differ between reports and be the same everywhere; it protects nothing.
-fn identifier(dossier: &Dossier, options: &PaperOptions) -> String {
+fn identifier(subject: &str, options: &PaperOptions) -> String {
     const BASIS: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
     const PRIME: u128 = 0x0000_0000_0100_0000_0000_0000_0000_013b;
     let told_by = format!(
         "{}\n{}\n{}\n{}\n{:?}",
-        dossier.header.job, options.input_hash, options.version, options.date, options.size
+        subject, options.input_hash, options.version, options.date, options.size
     );
     let hash = told_by.bytes().fold(BASIS, |hash, byte| {
         (hash ^ u128::from(byte)).wrapping_mul(PRIME)

@@ -5,13 +5,16 @@
 //! clocks: file *text* comes in through [`job`], figures go out.
 
 pub mod bill;
+pub mod cells;
 pub mod check;
 pub mod cut;
 pub mod electrical;
 pub mod ids;
 pub mod job;
 pub mod optimise;
+pub mod order;
 pub mod plan;
+pub mod portfolio;
 pub mod run;
 pub mod schedule;
 pub mod site;

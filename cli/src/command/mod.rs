@@ -1,6 +1,8 @@
 //! One file a command.
 
+pub(crate) mod batch;
 pub(crate) mod inspect;
+pub(crate) mod order;
 pub(crate) mod plan;
 pub(crate) mod schema;
 pub(crate) mod verify;

@@ -9,12 +9,16 @@ mod cuts;
 mod drawing;
 mod fixtures;
 mod joints;
+mod label;
 mod one_line;
+pub mod order;
+pub mod portfolio;
 mod site;
 mod trenches;
 
 pub use block::{Align, Block, Orientation, Row, RowKind, Section, Table};
 pub use drawing::{Drawing, Mark};
+pub use label::{Label, labels};
 pub use one_line::{Bus, Feeder, OneLine};
 
 use crate::error::ReportError;

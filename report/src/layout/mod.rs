@@ -4,6 +4,7 @@ mod clean;
 mod flow;
 mod frame;
 mod geometry;
+mod labels;
 mod one_line;
 mod page;
 mod plot;
@@ -13,6 +14,7 @@ mod typeface;
 
 pub use frame::{Bookmark, Colour, Frame, Item, Pages, Path, Stroke, TextRun};
 pub use geometry::{Area, Place};
+pub use labels::labels;
 pub use page::{Foot, PaperSize};
 pub use typeface::{Face, Typeface, Weight};
 

@@ -20,12 +20,14 @@ mod tests;
 mod transformers;
 mod trenches;
 
+pub use cautions::general as general_cautions;
 pub use dossier::Findings;
 pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
 pub use field::{
     CableTotal, CountRow, CutRow, Cutting, CuttingTotal, JointRow, LeadRow, PieceEnds, PieceRow,
     Quantities, SegmentRow, SpoolRow, SurfaceRow, Trenches, WireCount,
 };
+pub(crate) use labels::Labels;
 pub use model::{
     Caution, CircuitRow, Dossier, FixtureRow, Header, SecondaryRow, Standing, Status,
     TransformerRow,
