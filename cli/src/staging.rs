@@ -224,10 +224,25 @@ fn workshop(parent: &Path) -> Result<tempfile::TempDir, Failure> {
 /// # Errors
 /// [`Failure::File`]; the earlier file is then as it was.
 pub(crate) fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let workshop = workshop(path.parent().unwrap_or(Path::new(".")))?;
-    let made = workshop.path().join("new");
-    write_through(&made, bytes)?;
-    fs::rename(&made, path).map_err(Failure::file("write", path))
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let name = path.file_name().unwrap_or_default();
+    replace_all(folder, &[(Path::new(name), bytes)])
+}
+
+/// Puts several files in place, none before all of them are on disk.
+///
+/// # Errors
+/// [`Failure::File`]; where writing fails the earlier files are all as they were.
+pub(crate) fn replace_all(folder: &Path, files: &[(&Path, &[u8])]) -> Result<(), Failure> {
+    let workshop = workshop(folder)?;
+    for (name, bytes) in files {
+        write_through(&workshop.path().join(name), bytes)?;
+    }
+    for (name, _) in files {
+        let path = folder.join(name);
+        fs::rename(workshop.path().join(name), &path).map_err(Failure::file("write", &path))?;
+    }
+    Ok(())
 }
 
 /// Writes a new file and waits until the system says it is on disk.

@@ -328,7 +328,7 @@ fn cut_sheet(sheet: &mut Sheet<'_>, order: &Order, lengths: &'static str) -> Res
                 spool.length.into(),
                 format!("{}.{}", spool.number, cut.number).into(),
                 cut.length.into(),
-                marks.join("  ").into(),
+                marks.join("; ").into(),
                 cut.pieces.join(", ").into(),
                 (&cut.from).into(),
                 (&cut.to).into(),

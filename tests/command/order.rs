@@ -30,6 +30,7 @@ fn desk() -> Desk {
         )
         .expect("copied");
     }
+    desk.edit("plans/twin/plan.json", "Mill courtyard", "Twin courtyard");
     desk
 }
 
@@ -206,7 +207,9 @@ fn an_order_needs_a_plan_for_each_job() {
 #[test]
 fn jobs_of_one_name_are_refused() {
     let desk = desk();
-    desk.edit("twin/job.toml", "Twin courtyard", "Mill courtyard");
+    for file in ["twin/job.toml", "plans/twin/plan.json"] {
+        desk.edit(file, "Twin courtyard", "Mill courtyard");
+    }
     let said = desk.run(&ORDER);
     said.ended_with(2);
     assert!(

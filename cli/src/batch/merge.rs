@@ -6,6 +6,7 @@ use super::record::{Card, Record, SCHEMA};
 use crate::console;
 use crate::failure::Failure;
 use duskwright_solver::portfolio::{Fate, PortfolioRow};
+use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A part of a batch.
@@ -22,6 +23,7 @@ struct Part {
 /// [`Failure`] when a folder is no part, the parts are not of one batch, one is
 /// given twice, or `out` cannot be written.
 pub(crate) fn merged(parts: &[PathBuf], out: &Path) -> Result<(Place, Card, Vec<Record>), Failure> {
+    given_once(parts)?;
     let parts: Vec<Part> = parts
         .iter()
         .map(|folder| {
@@ -56,6 +58,19 @@ pub(crate) fn merged(parts: &[PathBuf], out: &Path) -> Result<(Place, Card, Vec<
     });
     let records = records.collect::<Result<Vec<_>, Failure>>()?;
     Ok((place, card, records))
+}
+
+/// Refuses a folder given twice: it could not be held twice.
+fn given_once(parts: &[PathBuf]) -> Result<(), Failure> {
+    let real = |path: &PathBuf| fs::canonicalize(path).unwrap_or_else(|_| path.clone());
+    let real: Vec<PathBuf> = parts.iter().map(real).collect();
+    let twice = (0..real.len()).find(|&at| real[..at].contains(&real[at]));
+    twice.map_or(Ok(()), |at| {
+        Err(Failure::Refused(format!(
+            "--merge: {} is given twice",
+            parts[at].display()
+        )))
+    })
 }
 
 /// The card of the whole batch.

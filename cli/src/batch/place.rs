@@ -115,7 +115,7 @@ impl Place {
     /// # Errors
     /// [`Failure::File`].
     pub(crate) fn put_card(&self, card: &Card) -> Result<(), Failure> {
-        self.put(CARD_FILE, json(card)?.as_bytes())
+        staging::replace(&self.folder.join(CARD_FILE), json(card)?.as_bytes())
     }
 
     /// What is on record of a job; nothing when it is not readable.
@@ -174,12 +174,13 @@ impl Place {
             .collect()
     }
 
-    /// Puts a file of the folder in place.
+    /// Puts the papers of the portfolio in place together, in the order of [`PORTFOLIO_FILES`].
     ///
     /// # Errors
     /// [`Failure::File`].
-    pub(crate) fn put(&self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-        staging::replace(&self.folder.join(name), bytes)
+    pub(crate) fn put_portfolio(&self, csv: &[u8], pdf: &[u8]) -> Result<(), Failure> {
+        let names = PORTFOLIO_FILES.map(Path::new);
+        staging::replace_all(&self.folder, &[(names[0], csv), (names[1], pdf)])
     }
 }
 

@@ -80,7 +80,7 @@ pub(crate) struct Record {
 }
 
 /// Longest reason on record, characters.
-const LONGEST_REASON: usize = 600;
+const LONGEST_REASON: usize = 300;
 
 impl Record {
     /// A job without a plan.

@@ -19,6 +19,7 @@ use crate::settings::{self, Papers, PlanSettings};
 use crate::summary::counted;
 use crate::watch::{self, gap_percent};
 use duskwright_report::{PaperOptions, PaperSize};
+use duskwright_solver::job::Objective;
 use duskwright_solver::portfolio::{Fate, JobFigures, Portfolio, PortfolioRow};
 use duskwright_solver::units::UnitSystem;
 use indicatif::ProgressBar;
@@ -255,7 +256,12 @@ impl Batch<'_> {
 }
 
 fn planned_record(member: &Member, reading: &Reading, made: &Made, files: Vec<Written>) -> Record {
-    let figures = JobFigures::of(&made.dossier, reading.notices.len());
+    let mut figures = JobFigures::of(&made.dossier, reading.notices.len());
+    if reading.job.objective != Objective::Installed {
+        let text =
+            "asks for another objective than installed cost, which the search does not weigh yet";
+        figures.exceptions.push(text.to_owned());
+    }
     Record {
         schema: SCHEMA,
         fingerprint: None,
@@ -297,12 +303,7 @@ fn conclude(
         paper: "the portfolio",
         reason: error.to_string(),
     })?;
-    for (name, bytes) in PORTFOLIO_FILES
-        .into_iter()
-        .zip([portfolio.csv().into_bytes(), pdf])
-    {
-        place.put(name, &bytes)?;
-    }
+    place.put_portfolio(portfolio.csv().as_bytes(), &pdf)?;
     let exit = if portfolio.missing > 0 {
         Exit::Unfinished
     } else if portfolio.failed > 0 {

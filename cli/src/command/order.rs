@@ -220,7 +220,12 @@ fn text(order: &Order, out: &Path) -> String {
     if order.jobs.len() > 1 {
         let saving = order.saving.map_or_else(
             || "not known: the jobs cannot be cut one after another".to_owned(),
-            |saving| format!("{saving} {currency} against cutting the jobs one after another"),
+            |saving| {
+                format!(
+                    "{} {currency} against cutting the jobs one after another",
+                    saving.cents()
+                )
+            },
         );
         fact("saved on cable", saving);
     }
@@ -240,10 +245,15 @@ fn cable_words(cable: &CableOrder, unit: &str) -> String {
     let proof = if cable.proved {
         "proven least".to_owned()
     } else {
-        format!("no cutting costs less than {}", cable.bound)
+        format!("no cutting costs less than {}", cable.bound.cents())
     };
     format!(
         "{} {unit} needed: {} {unit} bought for {} ({proof}), {} {unit} from stock; {} {unit} kept, {} {unit} waste",
-        cable.needed, cable.bought, cable.cost, cable.drawn, cable.kept, cable.waste
+        cable.needed,
+        cable.bought,
+        cable.cost.cents(),
+        cable.drawn,
+        cable.kept,
+        cable.waste
     )
 }

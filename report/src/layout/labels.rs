@@ -16,17 +16,17 @@ const DOWN: usize = 8;
 const PAD: f64 = 15.0;
 
 const ID: Style = Style {
-    size: 15.0,
+    size: 17.0,
     weight: Weight::Bold,
     colour: Colour::INK,
 };
 const GAUGE: Style = Style {
-    size: 10.5,
+    size: 11.5,
     weight: Weight::Bold,
     colour: Colour::INK,
 };
 const LINE: Style = Style {
-    size: 8.0,
+    size: 9.5,
     weight: Weight::Regular,
     colour: Colour::INK,
 };

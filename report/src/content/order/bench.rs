@@ -141,8 +141,8 @@ fn cuts(order: &Order) -> Table {
 
 fn marks(marks: &[Decimal]) -> String {
     let marks: Vec<String> = marks.iter().map(|&mark| format::length(mark)).collect();
-    // Blanks instead of commas: the lengths may hold grouping commas.
-    marks.join("  ")
+    // No commas: the lengths may hold grouping commas.
+    marks.join("; ")
 }
 
 fn parted(cut: &CutLine) -> String {
