@@ -132,7 +132,7 @@ fn a_remnant_is_drawn_before_anything_is_bought_and_what_it_leaves_goes_back() {
     assert_eq!(rows, [(dec!(35.00), 2, 1, 0), (dec!(5.00), 0, 0, 1)]);
     assert_eq!(
         order.stock_csv(),
-        "cable,length_m,count\nthick,35.00,1\nthick,5.00,1\n"
+        "cable,length_m,count\n4mm2,35.00,1\n4mm2,5.00,1\n"
     );
 }
 
@@ -211,12 +211,12 @@ fn a_piece_longer_than_every_spool_is_named_with_what_would_help() {
     job.cables[1].spools = vec![spool(25, "30")];
     let said = ordered(&[job.clone()]).unwrap_err().to_string();
     for words in [
-        "cable thick (4 mm²)",
+        "cable 4mm2 (4 mm²)",
         "longest spool 9.00 m",
-        "A1-1 from A (wall) to A1/A, 10.00 m",
-        "a spool of at least 10.00 m of `thick` in spools.csv",
+        "A1-1 from A (garage) to A1/A, 10.00 m",
+        "a spool of at least 10.00 m of `4mm2` in spools.csv",
         "where a joint may stand",
-        "a cable sold in such lengths: `thin`",
+        "a cable sold in such lengths: `2mm2`",
     ] {
         assert!(said.contains(words), "no `{words}` in\n{said}");
     }
