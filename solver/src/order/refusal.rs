@@ -36,10 +36,10 @@ pub(super) fn of_lot(job: &Job, lot: &Lot<'_>, error: &CutError) -> OrderError {
     said(job, lot.cable, &mut lot.pieces(), error)
 }
 
-fn said<'a>(
+fn said(
     job: &Job,
     cable: &Cable,
-    pieces: &mut dyn Iterator<Item = &'a LotPiece>,
+    pieces: &mut dyn Iterator<Item = &LotPiece>,
     error: &CutError,
 ) -> OrderError {
     let name = format!("{} ({})", cable.tag, cable.gauge);
