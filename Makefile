@@ -1,8 +1,8 @@
 # make demo    plan a sample job and say where its papers are
 # make test    every test
-# make bench-samples bench-electrical bench-optimiser bench-cutting
+# make bench-samples bench-electrical bench-optimiser bench-cutting bench-batch
 #              measurements (benches/README.md says of what, and how)
-# make peer-check
+# make peer-check peer-cutting
 #              comparison with an independent solution of the same question
 # make ci      what a change must pass
 
@@ -11,7 +11,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-electrical bench-optimiser bench-cutting peer-check
+.PHONY: setup demo test ci bench-samples bench-electrical bench-optimiser bench-cutting bench-batch peer-check peer-cutting
 
 setup:
 	@bash .ci/setup
@@ -37,5 +37,10 @@ bench-optimiser: setup
 	$(BENCH) bench-optimiser
 bench-cutting: setup
 	$(BENCH) bench-cutting
+bench-batch: setup
+	$(CARGO) build --release -p duskwright
+	$(BENCH) bench-batch
 peer-check: setup
 	bash tests/peer/run.sh
+peer-cutting: setup
+	bash tests/peer/cutting.sh

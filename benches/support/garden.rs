@@ -433,6 +433,7 @@ fn assemble(
                 hub: Metres::new(0.3048),
                 splice: Metres::new(0.3048),
             },
+            shortest_useful: Metres::new(3.048),
         },
         bid: Bid {
             sundries: Ratio::new(dec!(0.03)),

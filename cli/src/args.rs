@@ -1,5 +1,11 @@
 //! Words as typed. Nothing here is interpreted: see [`crate::settings`].
 
+mod batch;
+mod order;
+
+pub(crate) use batch::BatchArguments;
+pub(crate) use order::OrderArguments;
+
 use crate::exit::Exit;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -32,6 +38,16 @@ pub(crate) enum Command {
     /// Read a job without planning it, and say what is wrong or odd in it
     #[command(after_help = "Example:\n  duskwright inspect samples/courtyard")]
     Inspect(InspectArguments),
+    /// Plan many jobs in parallel and put their figures side by side
+    #[command(
+        after_help = "Examples:\n  duskwright batch samples --out out/week\n  duskwright batch week.txt --out out/part-2 --shard 2/4\n  duskwright batch --merge out/part-1 out/part-2 --out out/week"
+    )]
+    Batch(BatchArguments),
+    /// Order what planned jobs need: purchase list, cut sheet, labels
+    #[command(
+        after_help = "Example:\n  duskwright order samples/courtyard samples/garden --plans out --out out/order"
+    )]
+    Order(OrderArguments),
     /// Print the format of a job folder: files, columns, units, defaults
     #[command(after_help = "Example:\n  duskwright schema")]
     Schema,

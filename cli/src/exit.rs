@@ -18,17 +18,23 @@ pub(crate) enum Exit {
     NotFound,
     /// A plan broke at least one rule when it was checked.
     CheckFailed,
+    /// At least one job of a batch has no plan.
+    SomeFailed,
+    /// A batch has jobs that are not planned yet.
+    Unfinished,
 }
 
 impl Exit {
     /// Every code, in order.
-    pub(crate) const ALL: [Self; 6] = [
+    pub(crate) const ALL: [Self; 8] = [
         Self::Feasible,
         Self::Unreachable,
         Self::Refused,
         Self::Infeasible,
         Self::NotFound,
         Self::CheckFailed,
+        Self::SomeFailed,
+        Self::Unfinished,
     ];
 
     /// The number handed to the system.
@@ -40,6 +46,8 @@ impl Exit {
             Self::Infeasible => 3,
             Self::NotFound => 4,
             Self::CheckFailed => 5,
+            Self::SomeFailed => 6,
+            Self::Unfinished => 7,
         }
     }
     /// The word used in `--json` output.
@@ -51,6 +59,8 @@ impl Exit {
             Self::Infeasible => "infeasible",
             Self::NotFound => "not found",
             Self::CheckFailed => "check failed",
+            Self::SomeFailed => "some failed",
+            Self::Unfinished => "unfinished",
         }
     }
     /// The line printed by `--help`.
@@ -64,6 +74,8 @@ impl Exit {
             Self::Infeasible => "proven: no plan exists under these rules",
             Self::NotFound => "no plan found, and none proven impossible",
             Self::CheckFailed => "a plan failed the check",
+            Self::SomeFailed => "batch: at least one job has no plan; the portfolio says why",
+            Self::Unfinished => "batch: some jobs are not planned yet; the same command goes on",
         }
     }
     /// The table of codes for `--help`.

@@ -1,9 +1,9 @@
 //! What a search is told besides the job: a plan to keep, decisions made beforehand.
 
 use crate::args::PlanArguments;
-use crate::command::verify::read_plan;
 use crate::failure::Failure;
 use crate::folder::read_plain;
+use crate::plan_file;
 use duskwright_solver::check;
 use duskwright_solver::decision;
 use duskwright_solver::ids::{CircuitId, FixtureId};
@@ -44,7 +44,7 @@ fn keep(path: &Path, percent: f64, job: &Job, layout: Layout) -> Result<Keep, Fa
             "--tolerance: {percent} is not a percentage between 0 and {LARGEST_TOLERANCE_PERCENT}"
         )));
     }
-    let plan = read_plan(job, path)?.plan;
+    let plan = plan_file::read(job, path)?.0.plan;
     let mut asked = job.clone();
     if layout != Layout::Mixed {
         asked.rules.layouts = Layouts {

@@ -2,15 +2,19 @@
 //! clock. All figures come from the libraries.
 
 mod args;
+mod batch;
 mod claims;
 mod command;
 mod console;
+mod digest;
 mod exit;
 mod failure;
 mod firm;
 mod folder;
 mod guidance;
 mod papers;
+mod plan_file;
+mod planning;
 mod reading;
 mod remedy;
 mod settings;
@@ -41,6 +45,8 @@ fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Command::Compare(arguments) => command::compare::run(arguments),
         Command::Verify(arguments) => command::verify::run(arguments),
         Command::Inspect(arguments) => command::inspect::run(arguments),
+        Command::Batch(arguments) => command::batch::run(arguments),
+        Command::Order(arguments) => command::order::run(arguments),
         Command::Schema => command::schema::run(),
     }
 }

@@ -1,7 +1,7 @@
 //! The files that a plan leaves, as bytes.
 
 use crate::failure::Failure;
-use crate::staging::RESULT_FILES;
+use crate::staging;
 use duskwright_report::{Paper, PaperOptions, Presentation};
 use duskwright_solver::schedule::Dossier;
 
@@ -29,7 +29,7 @@ const fn file_name(paper: Paper) -> &'static str {
     }
 }
 
-/// Makes every file: those of [`RESULT_FILES`] in their order, then what else was asked for.
+/// Makes every file: those of [`staging::PLAN`] in their order, then what else was asked for.
 ///
 /// `plan_json`: the plan as text, with all that is needed to recompute it.
 ///
@@ -57,7 +57,7 @@ pub(crate) fn papers(
         dossier.pieces_csv().into_bytes(),
         paper(Paper::Report)?,
     ];
-    let names = RESULT_FILES.into_iter().map(str::to_owned);
+    let names = staging::PLAN.files.iter().map(|&name| name.to_owned());
     let mut files: Vec<NamedFile> = names.zip(bytes).collect();
     for &wanted in &extras.papers {
         files.push((file_name(wanted).to_owned(), paper(wanted)?));

@@ -3,10 +3,10 @@
 
 use crate::args::JobArguments;
 use crate::console;
+use crate::digest;
 use crate::failure::Failure;
 use crate::folder::Folder;
 use duskwright_solver::job::{self, Job, JobText, Notice};
-use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
 /// The file that makes a folder a job.
@@ -75,15 +75,10 @@ fn open_all(folder: &Folder) -> Result<JobText, Failure> {
     Ok(text)
 }
 
-/// Names the input. Lengths are counted in, so that no two sets of files run together alike.
+/// Names the input.
 fn hash(text: &JobText) -> String {
-    let mut digest = Sha256::new();
-    for (name, bytes) in text.iter() {
-        for part in [name.as_bytes(), bytes] {
-            digest.update((part.len() as u64).to_be_bytes());
-            digest.update(part);
-        }
-    }
-    let digest = digest.finalize();
-    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+    digest::of(
+        text.iter()
+            .flat_map(|(name, bytes)| [name.as_bytes(), bytes]),
+    )
 }

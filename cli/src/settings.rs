@@ -3,9 +3,11 @@
 use crate::args::{
     CompareArguments, EffortWord, LayoutWord, PaperWord, PapersWord, PlanArguments, SheetWord,
 };
+use crate::batch::record::Asked;
 use crate::failure::Failure;
 use crate::firm;
 use crate::papers::Extras;
+use crate::planning::effort_word;
 use duskwright_report::{Firm, Paper, PaperSize, Presentation, ReportDate};
 use duskwright_solver::job::{Job, Layout, Layouts};
 use duskwright_solver::optimise::{Effort, Settings};
@@ -78,21 +80,48 @@ fn date_of_day(mut day: u64) -> Option<ReportDate> {
     None
 }
 
+/// Paper and date.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Papers {
+    size: Option<PaperSize>,
+    /// Date on the papers.
+    pub(crate) date: ReportDate,
+}
+
+impl Papers {
+    /// Gives the typed words their meaning.
+    ///
+    /// # Errors
+    /// [`Failure::Refused`] for a date that is none.
+    pub(crate) fn read(size: Option<PaperWord>, day: Option<&str>) -> Result<Self, Failure> {
+        Ok(Self {
+            size: size.map(paper),
+            date: day.map_or_else(today, date)?,
+        })
+    }
+    /// As asked, or letter for feet and A4 for metres.
+    pub(crate) fn size(&self, units: UnitSystem) -> PaperSize {
+        self.size.unwrap_or(match units {
+            UnitSystem::Us => PaperSize::Letter,
+            UnitSystem::Metric => PaperSize::A4,
+        })
+    }
+}
+
 /// Everything `plan` needs besides the job.
 #[derive(Clone, Debug)]
 pub(crate) struct PlanSettings {
     effort: Effort,
     seed: u64,
     layout: Option<Layout>,
-    paper: Option<PaperSize>,
+    /// Paper and date.
+    pub(crate) papers: Papers,
     /// Threads; `None`: one a core.
     pub(crate) threads: Option<usize>,
     /// Time limit.
     pub(crate) time_limit: Option<Duration>,
     /// Papers, drawings and letterhead beside what every plan leaves.
     pub(crate) extras: Extras,
-    /// Date on the report.
-    pub(crate) date: ReportDate,
 }
 
 impl PlanSettings {
@@ -106,12 +135,38 @@ impl PlanSettings {
             effort: effort(arguments.effort),
             seed: arguments.seed,
             layout: arguments.layout.map(layout),
-            paper: arguments.paper.map(paper),
-            threads: arguments.threads.map(threads).transpose()?,
+            papers: Papers::read(arguments.paper, arguments.date.as_deref())?,
+            threads: thread_count(arguments.threads)?,
             time_limit: arguments.time_limit.map(time_limit).transpose()?,
             extras: extras(arguments)?,
-            date: arguments.date.as_deref().map_or_else(today, date)?,
         })
+    }
+    /// What every job of a batch is planned with.
+    pub(crate) fn of_batch(
+        effort_asked: EffortWord,
+        seed: u64,
+        layout_asked: Option<LayoutWord>,
+        papers: Papers,
+    ) -> Self {
+        Self {
+            effort: effort(effort_asked),
+            seed,
+            layout: layout_asked.map(layout),
+            papers,
+            threads: None,
+            time_limit: None,
+            extras: Extras::default(),
+        }
+    }
+    /// The same, as written on a batch's card.
+    pub(crate) fn asked(&self) -> Asked {
+        Asked {
+            effort: effort_word(self.effort).to_owned(),
+            seed: self.seed,
+            layout: self.layout.map(|layout| layout_word(layout).to_owned()),
+            paper: self.papers.size.map(|size| paper_word(size).to_owned()),
+            date: self.papers.date.to_string(),
+        }
     }
     /// What the solver is asked for a job.
     ///
@@ -123,10 +178,6 @@ impl PlanSettings {
             layout: self.layout_for(job.rules.layouts)?,
             seed: self.seed,
         })
-    }
-    /// Paper for a job: as asked, or as [`usual_paper`].
-    pub(crate) fn paper(&self, job: &Job) -> PaperSize {
-        self.paper.unwrap_or_else(|| usual_paper(job))
     }
 
     fn layout_for(&self, allowed: Layouts) -> Result<Layout, Failure> {
@@ -161,13 +212,12 @@ pub(crate) struct CompareSettings {
     pub(crate) effort: Effort,
     /// Seed.
     pub(crate) seed: u64,
-    paper: Option<PaperSize>,
+    /// Paper and date of the page.
+    pub(crate) papers: Papers,
     /// Threads; `None`: one a core.
     pub(crate) threads: Option<usize>,
     /// Time limit over all columns.
     pub(crate) time_limit: Option<Duration>,
-    /// Date on the page.
-    pub(crate) date: ReportDate,
 }
 
 impl CompareSettings {
@@ -179,24 +229,19 @@ impl CompareSettings {
         Ok(Self {
             effort: effort(arguments.effort),
             seed: arguments.seed,
-            paper: arguments.paper.map(paper),
-            threads: arguments.threads.map(threads).transpose()?,
+            papers: Papers::read(arguments.paper, arguments.date.as_deref())?,
+            threads: thread_count(arguments.threads)?,
             time_limit: arguments.time_limit.map(time_limit).transpose()?,
-            date: arguments.date.as_deref().map_or_else(today, date)?,
         })
-    }
-    /// Paper for a job: as asked, or as [`usual_paper`].
-    pub(crate) fn paper(&self, job: &Job) -> PaperSize {
-        self.paper.unwrap_or_else(|| usual_paper(job))
     }
 }
 
-/// Letter for feet and A4 for metres.
-const fn usual_paper(job: &Job) -> PaperSize {
-    match job.units {
-        UnitSystem::Us => PaperSize::Letter,
-        UnitSystem::Metric => PaperSize::A4,
-    }
+/// Checks a number of threads.
+///
+/// # Errors
+/// [`Failure::Refused`] when it is out of range.
+pub(crate) fn thread_count(count: Option<usize>) -> Result<Option<usize>, Failure> {
+    count.map(threads).transpose()
 }
 
 fn threads(count: usize) -> Result<usize, Failure> {
@@ -274,6 +319,15 @@ const fn sheet(word: SheetWord) -> PaperSize {
         SheetWord::A4 => PaperSize::A4,
         SheetWord::Tabloid => PaperSize::Tabloid,
         SheetWord::A3 => PaperSize::A3,
+    }
+}
+
+const fn paper_word(size: PaperSize) -> &'static str {
+    match size {
+        PaperSize::Letter => "letter",
+        PaperSize::A4 => "a4",
+        PaperSize::Tabloid => "tabloid",
+        PaperSize::A3 => "a3",
     }
 }
 

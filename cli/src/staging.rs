@@ -11,30 +11,77 @@ use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-/// Names of the files that every plan leaves, in the order in which they are listed.
-pub(crate) const RESULT_FILES: [&str; 6] = [
-    "plan.json",
-    "bill.csv",
-    "circuits.csv",
-    "fixtures.csv",
-    "pieces.csv",
-    "report.pdf",
-];
-
-/// Names of the papers that a plan leaves when asked to.
-const FURTHER_FILES: [&str; 3] = ["bid.pdf", "crew.pdf", "buy.pdf"];
-
-/// Whether a name is one that some plan leaves; drawings have as many as they need.
-fn is_result(name: &str) -> bool {
-    let drawing = name.starts_with("drawing-") && name.ends_with(".svg");
-    drawing || RESULT_FILES.contains(&name) || FURTHER_FILES.contains(&name)
+/// Results that belong together in one folder.
+#[derive(Debug)]
+pub(crate) struct Results {
+    /// What they are, in a message: `plan`.
+    what: &'static str,
+    /// Names of the files, in the order in which they are listed.
+    pub(crate) files: &'static [&'static str],
+    /// Names of further files that may be asked for.
+    further: &'static [&'static str],
+    /// Whether drawings may be asked for; they are as many as they need to be.
+    drawings: bool,
 }
+
+impl Results {
+    /// Whether a name is one of these results.
+    fn holds(&self, name: &str) -> bool {
+        let drawing = name.starts_with("drawing-") && name.ends_with(".svg");
+        (self.drawings && drawing) || self.files.contains(&name) || self.further.contains(&name)
+    }
+}
+
+/// What `plan` writes.
+pub(crate) const PLAN: Results = Results {
+    what: "plan",
+    files: &[
+        "plan.json",
+        "bill.csv",
+        "circuits.csv",
+        "fixtures.csv",
+        "pieces.csv",
+        "report.pdf",
+    ],
+    further: &["bid.pdf", "crew.pdf", "buy.pdf"],
+    drawings: true,
+};
+
+/// What `order` writes.
+pub(crate) const ORDER: Results = Results {
+    what: "order",
+    files: &[
+        "order.pdf",
+        "order.csv",
+        "order.xlsx",
+        "cut-sheet.pdf",
+        "cuts.csv",
+        "labels.pdf",
+        "stock.csv",
+    ],
+    further: &[],
+    drawings: false,
+};
+
+/// What `batch` writes beside the results of its jobs.
+pub(crate) const BATCH: Results = Results {
+    what: "batch",
+    files: &[],
+    further: &[],
+    drawings: false,
+};
+
+/// Beginning of the names of folders in which results are prepared.
+pub(crate) const WORKSHOP: &str = ".duskwright-";
+/// Name in such a folder of the results being replaced.
+pub(crate) const EARLIER: &str = "earlier";
 
 /// A place for results that was found fit to take them.
 #[derive(Debug)]
 pub(crate) struct Target {
     folder: PathBuf,
     parent: PathBuf,
+    results: &'static Results,
 }
 
 impl Target {
@@ -43,18 +90,22 @@ impl Target {
     /// # Errors
     /// [`Failure::Refused`] when it is a file, or a folder with foreign files in it;
     /// [`Failure::File`] when it cannot be looked at or its parent does not exist.
-    pub(crate) fn find(out: &Path) -> Result<Self, Failure> {
-        let folder = settle(out)?;
+    pub(crate) fn find(out: &Path, results: &'static Results) -> Result<Self, Failure> {
+        let folder = settle(out, results)?;
         let parent = folder
             .parent()
             .ok_or_else(|| {
-                refused(
+                results.refused(
                     out,
                     "it has no folder above it in which to prepare the results",
                 )
             })?
             .to_path_buf();
-        let target = Self { folder, parent };
+        let target = Self {
+            folder,
+            parent,
+            results,
+        };
         target.look()?;
         Ok(target)
     }
@@ -65,7 +116,7 @@ impl Target {
             Ok(entries) => entries,
             Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
             Err(error) if error.kind() == io::ErrorKind::NotADirectory => {
-                return Err(refused(&self.folder, "it is not a folder"));
+                return Err(self.results.refused(&self.folder, "it is not a folder"));
             }
             Err(error) => return Err(Failure::file("read", &self.folder)(error)),
         };
@@ -76,38 +127,39 @@ impl Target {
                 .file_type()
                 .map_err(Failure::file("read", &entry.path()))?;
             let name = entry.file_name().to_string_lossy().into_owned();
-            if !kind.is_file() || !is_result(&name) {
-                return Err(refused(
+            if !kind.is_file() || !self.results.holds(&name) {
+                return Err(self.results.refused(
                     &self.folder,
-                    &format!("it holds `{name}`, which is no result of an earlier plan"),
+                    &format!(
+                        "it holds `{name}`, which is no result of an earlier {}",
+                        self.results.what
+                    ),
                 ));
             }
             found.push(name);
         }
         let there = |name: &&str| found.iter().any(|known| known == name);
-        if found.is_empty() || RESULT_FILES.iter().all(there) {
+        if found.is_empty() || self.results.files.iter().all(there) {
             return Ok(());
         }
         found.sort_unstable();
         let reason = format!(
-            "it holds {} but not the other files of an earlier plan",
-            found.join(", ")
+            "it holds {} but not the other files of an earlier {}",
+            found.join(", "),
+            self.results.what
         );
-        Err(refused(&self.folder, &reason))
+        Err(self.results.refused(&self.folder, &reason))
     }
 
     /// Writes all results and moves them into place together.
     ///
-    /// `files`: name and bytes of each of [`RESULT_FILES`], and of what else was asked for.
+    /// `files`: name and bytes of each of the results, and of what else was asked for.
     ///
     /// # Errors
     /// [`Failure::File`] or [`Failure::Refused`]; the target is then as it was.
     pub(crate) fn write(&self, files: &[NamedFile]) -> Result<(), Failure> {
         fs::create_dir_all(&self.parent).map_err(Failure::file("create", &self.parent))?;
-        let workshop = tempfile::Builder::new()
-            .prefix(".duskwright-")
-            .tempdir_in(&self.parent)
-            .map_err(Failure::file("write in", &self.parent))?;
+        let workshop = workshop(&self.parent)?;
         let made = workshop.path().join("results");
         // An inner folder, because the temporary one is private to its owner.
         fs::create_dir(&made).map_err(Failure::file("create", &made))?;
@@ -120,7 +172,7 @@ impl Target {
 
     /// Puts `made` where the target is; the earlier results go when the workshop goes.
     fn swap(&self, made: &Path, workshop: tempfile::TempDir) -> Result<(), Failure> {
-        let earlier = workshop.path().join("earlier");
+        let earlier = workshop.path().join(EARLIER);
         let had_earlier = match fs::rename(&self.folder, &earlier) {
             Ok(()) => true,
             Err(error) if error.kind() == io::ErrorKind::NotFound => false,
@@ -131,7 +183,7 @@ impl Target {
         };
         if had_earlier && fs::rename(&earlier, &self.folder).is_err() {
             // The earlier results must outlive the workshop.
-            let kept = workshop.keep().join("earlier");
+            let kept = workshop.keep().join(EARLIER);
             return Err(Failure::file(
                 "restore the earlier results, now kept in",
                 &kept,
@@ -142,7 +194,7 @@ impl Target {
 }
 
 /// Absolute path of a target that may not exist yet, nor the folders above it.
-fn settle(out: &Path) -> Result<PathBuf, Failure> {
+pub(crate) fn settle(out: &Path, results: &Results) -> Result<PathBuf, Failure> {
     let mut missing = Vec::new();
     let mut there = out;
     loop {
@@ -162,18 +214,55 @@ fn settle(out: &Path) -> Result<PathBuf, Failure> {
             Err(error) => return Err(Failure::file("read", out)(error)),
         }
         let (Some(name), Some(parent)) = (there.file_name(), there.parent()) else {
-            return Err(refused(out, "it does not name a folder"));
+            return Err(results.refused(out, "it does not name a folder"));
         };
         missing.push(name);
         there = parent;
     }
 }
 
-fn refused(folder: &Path, reason: &str) -> Failure {
-    Failure::Refused(format!(
-        "--out {}: {reason}. Name a folder that is missing, empty, or holds an earlier plan",
-        folder.display()
-    ))
+impl Results {
+    /// Refuses a place for results.
+    pub(crate) fn refused(&self, folder: &Path, reason: &str) -> Failure {
+        Failure::Refused(format!(
+            "--out {}: {reason}. Name a folder that is missing, empty, or holds an earlier {}",
+            folder.display(),
+            self.what
+        ))
+    }
+}
+
+fn workshop(parent: &Path) -> Result<tempfile::TempDir, Failure> {
+    tempfile::Builder::new()
+        .prefix(WORKSHOP)
+        .tempdir_in(parent)
+        .map_err(Failure::file("write in", parent))
+}
+
+/// Puts a file in place whole: a reader sees the earlier one or the new one.
+///
+/// # Errors
+/// [`Failure::File`]; the earlier file is then as it was.
+pub(crate) fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let name = path.file_name().unwrap_or_default();
+    replace_all(folder, &[(Path::new(name), bytes)])
+}
+
+/// Puts several files in place, none before all of them are on disk.
+///
+/// # Errors
+/// [`Failure::File`]; where writing fails the earlier files are all as they were.
+pub(crate) fn replace_all(folder: &Path, files: &[(&Path, &[u8])]) -> Result<(), Failure> {
+    let workshop = workshop(folder)?;
+    for (name, bytes) in files {
+        write_through(&workshop.path().join(name), bytes)?;
+    }
+    for (name, _) in files {
+        let path = folder.join(name);
+        fs::rename(workshop.path().join(name), &path).map_err(Failure::file("write", &path))?;
+    }
+    Ok(())
 }
 
 /// Writes a new file and waits until the system says it is on disk.
@@ -191,7 +280,7 @@ mod tests {
     use super::*;
 
     fn results(word: &str) -> Vec<NamedFile> {
-        RESULT_FILES
+        PLAN.files
             .iter()
             .map(|&name| (name.to_owned(), word.as_bytes().to_vec()))
             .collect()
@@ -213,9 +302,9 @@ mod tests {
         let home = tempfile::tempdir().expect("a temporary folder");
         let out = home.path().join("deep/out");
         for word in ["first", "second"] {
-            let target = Target::find(&out).expect("fit for results");
+            let target = Target::find(&out, &PLAN).expect("fit for results");
             target.write(&results(word)).expect("written");
-            assert_eq!(names(&out).len(), RESULT_FILES.len());
+            assert_eq!(names(&out).len(), PLAN.files.len());
             assert_eq!(
                 fs::read_to_string(out.join("bill.csv")).expect("there"),
                 word
@@ -231,21 +320,23 @@ mod tests {
         let mut files = results("first");
         files.push(("bid.pdf".to_owned(), Vec::new()));
         files.push(("drawing-site-1.svg".to_owned(), Vec::new()));
-        Target::find(&out)
+        Target::find(&out, &PLAN)
             .expect("fit")
             .write(&files)
             .expect("written");
-        assert_eq!(names(&out).len(), RESULT_FILES.len() + 2);
-        let next = Target::find(&out).expect("an earlier plan");
+        assert_eq!(names(&out).len(), PLAN.files.len() + 2);
+        let next = Target::find(&out, &PLAN).expect("an earlier plan");
         next.write(&results("second")).expect("written");
-        assert_eq!(names(&out).len(), RESULT_FILES.len());
+        assert_eq!(names(&out).len(), PLAN.files.len());
     }
 
     #[test]
     fn a_folder_with_a_foreign_file_is_refused_and_left_alone() {
         let home = tempfile::tempdir().expect("a temporary folder");
         fs::write(home.path().join("notes.txt"), "mine").expect("written");
-        let message = Target::find(home.path()).expect_err("foreign").to_string();
+        let message = Target::find(home.path(), &PLAN)
+            .expect_err("foreign")
+            .to_string();
         assert!(message.contains("`notes.txt`"), "{message}");
         assert_eq!(names(home.path()), ["notes.txt"]);
     }
@@ -254,7 +345,9 @@ mod tests {
     fn a_bill_of_somebody_else_is_not_an_earlier_plan() {
         let home = tempfile::tempdir().expect("a temporary folder");
         fs::write(home.path().join("bill.csv"), "mine").expect("written");
-        let message = Target::find(home.path()).expect_err("foreign").to_string();
+        let message = Target::find(home.path(), &PLAN)
+            .expect_err("foreign")
+            .to_string();
         assert!(message.contains("bill.csv"), "{message}");
     }
 
@@ -262,7 +355,7 @@ mod tests {
     fn a_file_that_appears_during_the_search_is_not_overwritten() {
         let home = tempfile::tempdir().expect("a temporary folder");
         let out = home.path().join("out");
-        let target = Target::find(&out).expect("fit for results");
+        let target = Target::find(&out, &PLAN).expect("fit for results");
         fs::create_dir(&out).expect("made");
         fs::write(out.join("photo.jpg"), "mine").expect("written");
         target.write(&results("new")).expect_err("foreign file");
@@ -275,7 +368,7 @@ mod tests {
         let home = tempfile::tempdir().expect("a temporary folder");
         let file = home.path().join("out");
         fs::write(&file, "mine").expect("written");
-        let message = Target::find(&file).expect_err("a file").to_string();
+        let message = Target::find(&file, &PLAN).expect_err("a file").to_string();
         assert!(message.contains("not a folder"), "{message}");
     }
 }

@@ -41,6 +41,29 @@ pub(crate) struct Ended {
     pub(crate) elapsed: Duration,
 }
 
+/// A request to end, by Ctrl-C or a termination signal.
+pub(crate) struct Interrupt {
+    /// Set once it comes.
+    pub(crate) flag: Arc<AtomicBool>,
+    /// False when the system gives no notice of it.
+    pub(crate) heard: bool,
+}
+
+/// Listens for a request to end; a second one ends the program at once.
+pub(crate) fn on_interrupt() -> Interrupt {
+    let flag = Arc::new(AtomicBool::new(false));
+    let set = Arc::clone(&flag);
+    let handler = ctrlc::set_handler(move || {
+        if set.swap(true, Ordering::SeqCst) {
+            std::process::exit(KILLED_BY_INTERRUPT);
+        }
+    });
+    Interrupt {
+        flag,
+        heard: handler.is_ok(),
+    }
+}
+
 /// Watches one search.
 pub(crate) struct Watch {
     started: Instant,
@@ -57,13 +80,10 @@ impl Watch {
     ///
     /// The first Ctrl-C asks the search to end; a second one ends the program.
     pub(crate) fn start(limit: Option<Duration>, currency: &str) -> Self {
-        let interrupted = Arc::new(AtomicBool::new(false));
-        let flag = Arc::clone(&interrupted);
-        let handler = ctrlc::set_handler(move || {
-            if flag.swap(true, Ordering::SeqCst) {
-                std::process::exit(KILLED_BY_INTERRUPT);
-            }
-        });
+        let Interrupt {
+            flag: interrupted,
+            heard,
+        } = on_interrupt();
         let line = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
         line.set_style(
             ProgressStyle::with_template("{spinner} {elapsed:>4}  {msg}")
@@ -71,7 +91,7 @@ impl Watch {
         );
         line.set_message("searching");
         line.enable_steady_tick(TICK);
-        if handler.is_err() {
+        if !heard {
             line.println("note: Ctrl-C will end the program without writing a plan");
         }
         Self {
@@ -134,7 +154,8 @@ impl Observer for Watch {
 }
 
 /// Keeps the best of what several threads report.
-trait Merge {
+pub(crate) trait Merge {
+    /// Takes in what another reports.
     fn merge(&mut self, news: Self);
 }
 
@@ -153,7 +174,7 @@ impl Merge for Progress {
 }
 
 /// The progress line: incumbent, bound, gap, share of the work.
-fn describe(best: &Progress, currency: &str) -> String {
+pub(crate) fn describe(best: &Progress, currency: &str) -> String {
     let mut parts = Vec::new();
     match best.incumbent {
         Some(cost) => parts.push(format!("best {:.2} {currency}", cost.value())),

@@ -35,6 +35,12 @@ pub enum ReportError {
         /// What is wrong with it.
         reason: String,
     },
+    /// The figures could not be written as a workbook.
+    #[error("R006: the figures could not be written as a workbook: {reason}")]
+    Workbook {
+        /// What the writer said.
+        reason: String,
+    },
     /// The dossier refers to something that it does not hold.
     #[error("R004: the drawing refers to {what} {index}, but there are only {count}")]
     Dangling {

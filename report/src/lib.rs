@@ -9,9 +9,12 @@ mod error;
 mod format;
 mod layout;
 mod options;
+mod order;
 mod pdf;
+mod portfolio;
 mod presentation;
 mod svg;
+mod workbook;
 
 pub use error::ReportError;
 pub use layout::{
@@ -19,7 +22,10 @@ pub use layout::{
     Weight,
 };
 pub use options::{Paper, PaperOptions, ReportDate};
+pub use order::{write_cut_sheet_pdf, write_labels_pdf, write_order_pdf};
+pub use portfolio::write_portfolio_pdf;
 pub use presentation::{Alternative, Firm, Picture, Presentation};
+pub use workbook::write_order_xlsx;
 
 use duskwright_solver::schedule::{Comparison, Dossier};
 use layout::{Foot, Stock};
@@ -127,6 +133,7 @@ pub fn drawings(
     Ok(files)
 }
 
+/// All pages on one size, unless drawings have their own.
 fn stock(options: &PaperOptions, presentation: &Presentation) -> Stock {
     Stock {
         pages: options.size,
@@ -163,12 +170,12 @@ fn lay_out(
 ///
 /// FNV-1a, 128 bits (constants of the published algorithm, Fowler, Noll, Vo): the
 /// identifier must differ between reports and be the same everywhere; it protects nothing.
-fn identifier(job: &str, options: &PaperOptions) -> String {
+fn identifier(subject: &str, options: &PaperOptions) -> String {
     const BASIS: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
     const PRIME: u128 = 0x0000_0000_0100_0000_0000_0000_0000_013b;
     let told_by = format!(
         "{}\n{}\n{}\n{}\n{:?}",
-        job, options.input_hash, options.version, options.date, options.size
+        subject, options.input_hash, options.version, options.date, options.size
     );
     let hash = told_by.bytes().fold(BASIS, |hash, byte| {
         (hash ^ u128::from(byte)).wrapping_mul(PRIME)

@@ -6,6 +6,7 @@
 
 pub mod alternative;
 pub mod bill;
+pub mod cells;
 pub mod check;
 pub mod cut;
 pub mod decision;
@@ -13,7 +14,9 @@ pub mod electrical;
 pub mod ids;
 pub mod job;
 pub mod optimise;
+pub mod order;
 pub mod plan;
+pub mod portfolio;
 pub mod run;
 pub mod schedule;
 pub mod site;

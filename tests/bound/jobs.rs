@@ -279,6 +279,7 @@ pub fn job(nodes: usize, edges: &[(usize, usize, f64)], root: usize, at: &[usize
             labour: money(50.0),
             waste: Ratio::ZERO,
             slack: Slack::default(),
+            shortest_useful: Metres::new(3.0),
         },
         bid: Bid {
             sundries: Ratio::ZERO,

@@ -45,6 +45,16 @@ impl Desk {
         assert!(text.contains(old), "{name} has no `{old}`");
         fs::write(self.path(name), text.replacen(old, new, 1)).expect("written");
     }
+    /// Replaces `old`, which must be there, by `new` wherever it stands in a file on the desk.
+    pub fn replace_all(&self, name: &str, old: &str, new: &str) {
+        let text = self.text(name);
+        assert!(text.contains(old), "{name} has no `{old}`");
+        fs::write(self.path(name), text.replace(old, new)).expect("written");
+    }
+    /// Copies a folder of files on the desk.
+    pub fn copy_folder(&self, from: &str, to: &str) {
+        copy(&self.path(from), &self.path(to));
+    }
     /// Names in a folder of the desk, sorted, or nothing when it is not there.
     pub fn names(&self, folder: &str) -> Vec<String> {
         let entries = fs::read_dir(self.path(folder)).into_iter().flatten();

@@ -325,6 +325,7 @@ pub fn row() -> Job {
             labour: money("60"),
             waste: ratio("0.1"),
             slack: Slack::default(),
+            shortest_useful: Metres::new(3.0),
         },
         bid: no_bid(),
         rules: plain_rules(),

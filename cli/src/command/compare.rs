@@ -1,12 +1,13 @@
 //! `duskwright compare`: several ways to wire one job, side by side.
 
 use crate::args::CompareArguments;
-use crate::command::plan::{losses, standing, start_threads};
+use crate::command::plan::start_threads;
 use crate::command::{print, print_json};
 use crate::console;
 use crate::exit::Exit;
 use crate::failure::Failure;
 use crate::folder::read_plain;
+use crate::planning::{losses, standing};
 use crate::reading::{self, Reading};
 use crate::settings::CompareSettings;
 use crate::supply;
@@ -202,8 +203,8 @@ fn deliver(
     }
     if let Some(path) = &arguments.pdf {
         let options = PaperOptions {
-            size: settings.paper(&reading.job),
-            date: settings.date,
+            size: settings.papers.size(reading.job.units),
+            date: settings.papers.date,
             version: env!("CARGO_PKG_VERSION").to_owned(),
             input_hash: reading.input_hash.clone(),
         };

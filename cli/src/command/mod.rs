@@ -1,7 +1,9 @@
 //! One file a command.
 
+pub(crate) mod batch;
 pub(crate) mod compare;
 pub(crate) mod inspect;
+pub(crate) mod order;
 pub(crate) mod plan;
 pub(crate) mod schema;
 pub(crate) mod verify;

@@ -5,15 +5,13 @@ use crate::claims;
 use crate::command::{print, print_json};
 use crate::exit::Exit;
 use crate::failure::Failure;
-use crate::folder::read_plain;
+use crate::plan_file;
 use crate::reading;
 use crate::summary::counted;
 use duskwright_solver::check::{self, Verdict, Violation};
 use duskwright_solver::job::Job;
-use duskwright_solver::plan::json::{self, PlanFile};
 use serde::Serialize;
 use std::fmt::Write;
-use std::path::Path;
 
 /// What the checker says.
 #[derive(Debug, Serialize)]
@@ -66,7 +64,7 @@ impl Broken {
 /// [`Failure`] when job or plan cannot be read or are refused.
 pub(crate) fn run(arguments: &VerifyArguments) -> Result<Exit, Failure> {
     let reading = reading::read(&arguments.job)?;
-    let file = read_plan(&reading.job, &arguments.plan)?;
+    let (file, _) = plan_file::read(&reading.job, &arguments.plan)?;
     let verdict = check::verify(&reading.job, &file.plan);
     let misstated = claims::misstated(&reading.job, &file.results, &verdict.figures);
     let mut opinion = Opinion::of(&verdict, misstated);
@@ -77,19 +75,6 @@ pub(crate) fn run(arguments: &VerifyArguments) -> Result<Exit, Failure> {
         print(&opinion.text(&arguments.plan.display().to_string(), &reading.job))?;
     }
     Ok(opinion.exit())
-}
-
-pub(crate) fn read_plan(job: &Job, path: &Path) -> Result<PlanFile, Failure> {
-    let bytes = read_plain(path, path)?;
-    let text = String::from_utf8(bytes).map_err(|error| {
-        Failure::Refused(format!(
-            "{}: not text in UTF-8 (byte {})",
-            path.display(),
-            error.utf8_error().valid_up_to()
-        ))
-    })?;
-    json::from_json(job, &text)
-        .map_err(|faults| Failure::Refused(format!("{}: {faults}", path.display())))
 }
 
 impl Opinion {

@@ -14,7 +14,10 @@ mod cuts;
 mod drawing;
 mod fixtures;
 mod joints;
+mod label;
 mod one_line;
+pub mod order;
+pub mod portfolio;
 mod profile;
 mod riser;
 mod site;
@@ -24,6 +27,7 @@ pub use block::{Align, Block, Orientation, Row, RowKind, Section, Table};
 pub use charts::{Bar, Bars, Profile, Reading};
 pub use comparison::section as comparison;
 pub use drawing::{Drawing, Mark};
+pub use label::{Label, labels};
 pub use one_line::{Bus, Feeder, OneLine};
 pub use riser::{Riser, Stem};
 

@@ -5,6 +5,7 @@ mod clean;
 mod flow;
 mod frame;
 mod geometry;
+mod labels;
 mod one_line;
 mod page;
 mod plot;
@@ -15,6 +16,7 @@ mod typeface;
 
 pub use frame::{Bookmark, Colour, Frame, Item, Pages, Path, Stroke, TextRun, Tile};
 pub use geometry::{Area, Place};
+pub use labels::labels;
 pub use page::{Foot, PaperSize, Stock};
 pub use typeface::{Face, Typeface, Weight};
 

@@ -137,9 +137,10 @@ fn put_foot(setter: Setter<'_>, frame: &mut Frame, foot: &Foot, number: &str) {
     setter.put(frame, Place::new(left, second), &made, style);
 }
 
-/// Text cut with an ellipsis so that it fits; the running foot alone may cut, since
-/// the cover has the whole.
-fn shortened(setter: Setter<'_>, text: &str, style: Style, width: f64) -> String {
+/// Text cut with an ellipsis so that it fits; only the running foot and labels may cut,
+/// since other pages have the whole.
+#[must_use]
+pub fn shortened(setter: Setter<'_>, text: &str, style: Style, width: f64) -> String {
     if setter.width(text, style) <= width {
         return text.to_owned();
     }

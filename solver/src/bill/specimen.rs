@@ -323,6 +323,7 @@ pub(crate) fn job() -> Job {
                 hub: feet(1.5),
                 splice: feet(1.0),
             },
+            shortest_useful: feet(10.0),
         },
         bid: bid(),
         rules: rules(),

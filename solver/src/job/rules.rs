@@ -27,6 +27,9 @@ pub struct Rates {
     pub waste: Ratio,
     /// Slack by kind of end.
     pub slack: Slack,
+    /// Shortest length of cable worth keeping, >= 0: what is left of a spool below it is waste.
+    /// Changes no price of this job, only what is called waste and what later jobs find on hand.
+    pub shortest_useful: Metres,
 }
 
 /// A named amount of money.

@@ -60,7 +60,6 @@ pub(super) fn of(
     fixtures: &[FixtureRow],
     trenches: &Trenches,
 ) -> Vec<Caution> {
-    let general = GENERAL.map(|(code, text)| caution(code, Vec::new(), text));
     let particular = [
         caution(
             "near_water",
@@ -120,7 +119,14 @@ pub(super) fn of(
         ),
     ];
     let called_for = particular.into_iter().filter(|item| !item.about.is_empty());
-    general.into_iter().chain(called_for).collect()
+    general().into_iter().chain(called_for).collect()
+}
+
+/// The cautions that go with every job.
+#[must_use]
+pub fn general() -> Vec<Caution> {
+    let all = GENERAL.map(|(code, text)| caution(code, Vec::new(), text));
+    all.to_vec()
 }
 
 fn caution(code: &'static str, about: Vec<String>, text: &str) -> Caution {

@@ -1,8 +1,9 @@
 //! Plans side by side: what an estimator decides by, one column a plan.
 
 use super::model::{Dossier, Status};
-use super::tables::{names, number, table, text};
+use super::tables::number;
 use crate::bill::DirectPart;
+use crate::cells::{names, table, text};
 use crate::units::{Cost, Volts};
 use rust_decimal::Decimal;
 

@@ -6,18 +6,18 @@ use crate::plan::{Plan, joint_label, piece_label};
 
 /// Names of one plan, and the order in which its papers go.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Labels {
+pub(crate) struct Labels {
     /// By transformer of the plan: T1, T2, ...
-    pub(super) transformers: Vec<String>,
+    pub(crate) transformers: Vec<String>,
     /// By circuit of the plan: C1, C2, ...
-    pub(super) circuits: Vec<String>,
+    pub(crate) circuits: Vec<String>,
     /// Circuits of the plan in the order of the papers: by transformer, then as in the plan.
-    pub(super) order: Vec<usize>,
+    pub(crate) order: Vec<usize>,
 }
 
 impl Labels {
     /// Names everything in a plan.
-    pub(super) fn of(plan: &Plan) -> Self {
+    pub(crate) fn of(plan: &Plan) -> Self {
         let transformers = 0..plan.transformers.len();
         let circuits = 0..plan.circuits.len();
         let mut order: Vec<usize> = circuits.clone().collect();
@@ -34,7 +34,7 @@ impl Labels {
     }
 
     /// Position on paper of each circuit of the plan.
-    pub(super) fn positions(&self) -> Vec<usize> {
+    pub(crate) fn positions(&self) -> Vec<usize> {
         let mut positions = vec![0; self.order.len()];
         for (position, &index) in self.order.iter().enumerate() {
             positions[index] = position;
@@ -43,7 +43,7 @@ impl Labels {
     }
 
     /// Labels of circuits given by position in the plan, in the order of the papers.
-    pub(super) fn sorted(&self, circuits: &[usize]) -> Vec<String> {
+    pub(crate) fn sorted(&self, circuits: &[usize]) -> Vec<String> {
         let on_paper = self.order.iter().filter(|index| circuits.contains(index));
         on_paper
             .map(|&index| self.circuits[index].clone())
@@ -51,12 +51,12 @@ impl Labels {
     }
 
     /// `C1-P3`: the piece that feeds joint `C1-J3`; the home run is number 1.
-    pub(super) fn piece(circuit: usize, joint: usize) -> String {
+    pub(crate) fn piece(circuit: usize, joint: usize) -> String {
         piece_label(CircuitId::new(circuit), JointId::new(joint))
     }
 
     /// `C1-J3`: a joint.
-    pub(super) fn joint(circuit: usize, joint: JointId) -> String {
+    pub(crate) fn joint(circuit: usize, joint: JointId) -> String {
         joint_label(CircuitId::new(circuit), joint)
     }
 }

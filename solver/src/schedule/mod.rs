@@ -23,6 +23,7 @@ mod transformers;
 mod trenches;
 
 pub use buy::{BuyRow, Buying};
+pub use cautions::general as general_cautions;
 pub use comparison::{Compared, Comparison, Fact, FactGroup, Planned};
 pub use dossier::Findings;
 pub use drawn::{Drawing, DrawnFixture, DrawnNode, DrawnSegment, DrawnSite};
@@ -30,6 +31,7 @@ pub use field::{
     CableTotal, CountRow, CutRow, Cutting, CuttingTotal, JointRow, LeadRow, PieceEnds, PieceRow,
     Quantities, SectionRow, SegmentRow, SpoolRow, SurfaceRow, Trenches, WireCount,
 };
+pub(crate) use labels::Labels;
 pub use model::{
     Caution, CircuitRow, Dossier, FixtureRow, Header, LugRow, Pole, SecondaryRow, Standing, Status,
     TransformerRow,

@@ -1,26 +1,10 @@
-//! The schedules as comma-separated text (RFC 4180, but lines end in `\n`) for
-//! spreadsheets: one header row, the unit in each column's name, a point as
-//! decimal mark.
+//! The schedules as tables for spreadsheets, the unit in each column's name.
 
 use super::field::PieceRow;
 use super::model::{CircuitRow, Dossier, FixtureRow};
 use crate::bill::{Bill, class_symbol};
+use crate::cells::{names, table, text};
 use crate::units::{Amperes, Money, VoltAmperes, Volts};
-
-/// Characters with which a spreadsheet takes a text cell for a formula, or skips to one
-/// (the list of OWASP's page on CSV injection, from memory).
-const FORMULA_STARTS: [char; 7] = ['=', '+', '-', '@', '\t', '\r', '\n'];
-
-/// A text cell that no spreadsheet runs as a formula: an apostrophe goes before
-/// `=`, `+`, `-`, `@`, tab and line ends. Numbers are written by this
-/// module and need none.
-pub(super) fn text(cell: &str) -> String {
-    if cell.starts_with(FORMULA_STARTS) {
-        format!("'{cell}")
-    } else {
-        cell.to_owned()
-    }
-}
 
 /// A number with fixed decimals; never `-0.000`.
 pub(super) fn number(value: f64, decimals: usize) -> String {
@@ -49,22 +33,6 @@ fn volt_amperes(value: VoltAmperes) -> String {
 
 const fn yes(flag: bool) -> &'static str {
     if flag { "yes" } else { "no" }
-}
-
-/// One table; every row has as many cells as the header.
-pub(super) fn table(header: &[String], rows: impl IntoIterator<Item = Vec<String>>) -> String {
-    const IN_MEMORY: &str = "memory takes every row, and all rows are as long as the header";
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(header).expect(IN_MEMORY);
-    for row in rows {
-        writer.write_record(row).expect(IN_MEMORY);
-    }
-    let bytes = writer.into_inner().expect(IN_MEMORY);
-    String::from_utf8(bytes).expect("cells are text")
-}
-
-pub(super) fn names<const N: usize>(columns: [&str; N]) -> Vec<String> {
-    columns.map(str::to_owned).to_vec()
 }
 
 impl Dossier {
@@ -298,25 +266,6 @@ fn piece_cells(row: &PieceRow) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_cell_that_a_spreadsheet_would_run_is_neutralised() {
-        for cell in ["=1+1", "+F1", "-F1", "@F1", "\tF1", "\rF1", "\n=F1"] {
-            assert_eq!(text(cell), format!("'{cell}"));
-        }
-        assert_eq!(text("F1-a=b"), "F1-a=b");
-        assert_eq!(text(""), "");
-    }
-
-    /// RFC 4180, section 2, rules 6 and 7: `"b CRLF bb"` and `"b""bb"`.
-    #[test]
-    fn a_cell_with_comma_quote_or_line_end_is_quoted() {
-        let rows = [["a,a", "b\r\nbb", "b\"bb"].map(str::to_owned).to_vec()];
-        assert_eq!(
-            table(&names(["one", "two", "three"]), rows),
-            "one,two,three\n\"a,a\",\"b\r\nbb\",\"b\"\"bb\"\n"
-        );
-    }
 
     #[test]
     fn small_negative_numbers_are_not_written_as_negative_zero() {

@@ -148,6 +148,7 @@ pub(super) fn job(
             labour: Money::ZERO,
             waste: Ratio::ZERO,
             slack: Slack::default(),
+            shortest_useful: Metres::new(3.0),
         },
         bid: no_bid(),
         rules: plain_rules(),

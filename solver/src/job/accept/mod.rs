@@ -78,7 +78,8 @@ pub(super) fn job(raw: &RawJob, ledger: &mut Ledger) -> Result<Job, Reported> {
         },
         ledger,
     );
-    let rates = settings::rates(&raw.rates);
+    let units = raw.top.units.get();
+    let rates = units.and_then(|units| settings::rates(&raw.rates, units));
     let bid = settings::bid(raw);
     let rules = settings::rules(raw, &cable_names, ledger);
     let objective = settings::objective(raw, ledger);

@@ -12,10 +12,18 @@ use crate::job::{
     Bid, EnergyTerms, Layouts, LineBand, LumpSum, Margins, Objective, Rates, Rules, Slack, Spare,
     TaxClass, Temperatures,
 };
-use crate::units::{Amperes, Celsius, Hours, Metres, Money, Ratio, VoltAmperes, Volts};
+use crate::units::{Amperes, Celsius, Hours, Metres, Money, Ratio, UnitSystem, VoltAmperes, Volts};
+
+/// Shortest remnant worth keeping where the job names none, in its length unit: common practice, no source.
+const fn shortest_useful(units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Us => 10.0,
+        UnitSystem::Metric => 3.0,
+    }
+}
 
 /// Labour, waste, slack.
-pub(super) fn rates(section: &RatesSection) -> Result<Rates, Reported> {
+pub(super) fn rates(section: &RatesSection, units: UnitSystem) -> Result<Rates, Reported> {
     let slack = |slot: &Optional<Metres>| slot.or(Metres::ZERO);
     Ok(Rates {
         labour: section.labour.get()?,
@@ -26,6 +34,9 @@ pub(super) fn rates(section: &RatesSection) -> Result<Rates, Reported> {
             hub: slack(&section.slack_hub)?,
             splice: slack(&section.slack_splice)?,
         },
+        shortest_useful: section
+            .shortest_useful
+            .or(units.to_metres(shortest_useful(units)))?,
     })
 }
 

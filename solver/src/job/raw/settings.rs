@@ -38,6 +38,7 @@ record! {
     slack_fixture: Optional<Metres> = "slack_fixture", at_least_zero(), "0", "slack of a cable end at a fixture";
     slack_hub: Optional<Metres> = "slack_hub", at_least_zero(), "0", "slack of a cable end at a hub";
     slack_splice: Optional<Metres> = "slack_splice", at_least_zero(), "0", "slack of a cable end at a splice";
+    shortest_useful: Optional<Metres> = "shortest_useful", at_least_zero(), "3 m or 10 ft", "shortest length left of a spool that is worth keeping; below it, waste";
 }
 
 record! {

@@ -1,0 +1,114 @@
+//! Jobs in parallel: across jobs first, and within a job once there are fewer
+//! jobs than threads.
+//!
+//! As many jobs are in hand at a time as the pool has threads, each handed to
+//! the one pool. Never more: a thread that waits for a part of its job may take
+//! up another job meanwhile, and how deep that can go is bounded by the jobs in hand.
+
+use rayon::ThreadPool;
+use std::any::Any;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
+
+/// How a piece of work ended.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) enum Ended<T> {
+    /// With a result.
+    Done(T),
+    /// With a panic, and what it said.
+    Panicked(String),
+}
+
+/// Does `count` pieces of work; results by position, `None` for what was not begun
+/// because of `stop`. A piece that panics stops no other.
+pub(crate) fn work<T: Send>(
+    pool: &ThreadPool,
+    count: usize,
+    stop: &AtomicBool,
+    task: impl Fn(usize) -> T + Sync,
+) -> Vec<Option<Ended<T>>> {
+    let next = AtomicUsize::new(0);
+    let results: Mutex<Vec<Option<Ended<T>>>> = Mutex::new((0..count).map(|_| None).collect());
+    let hand = || {
+        while !stop.load(Ordering::SeqCst) {
+            let position = next.fetch_add(1, Ordering::SeqCst);
+            if position >= count {
+                return;
+            }
+            // A job shares nothing with others that a panic could leave half-changed.
+            let ended = catch_unwind(AssertUnwindSafe(|| pool.install(|| task(position))));
+            let ended = match ended {
+                Ok(result) => Ended::Done(result),
+                Err(payload) => Ended::Panicked(said(payload.as_ref())),
+            };
+            let mut results = results.lock().unwrap_or_else(PoisonError::into_inner);
+            results[position] = Some(ended);
+        }
+    };
+    std::thread::scope(|scope| {
+        for _ in 0..pool.current_num_threads().min(count) {
+            scope.spawn(hand);
+        }
+    });
+    results.into_inner().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// The message of a panic.
+fn said(payload: &(dyn Any + Send)) -> String {
+    let text = payload
+        .downcast_ref::<&str>()
+        .map(|text| (*text).to_owned());
+    let text = text.or_else(|| payload.downcast_ref::<String>().cloned());
+    text.unwrap_or_else(|| "no message".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rayon::prelude::*;
+
+    fn pool(threads: usize) -> ThreadPool {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        pool.build().expect("threads")
+    }
+
+    #[test]
+    fn results_come_by_position_for_any_number_of_threads() {
+        for threads in [1, 2, 5] {
+            let results = work(&pool(threads), 20, &AtomicBool::new(false), |position| {
+                (0..=position).into_par_iter().sum::<usize>()
+            });
+            let expected = (0..20).map(|position| Some(Ended::Done(position * (position + 1) / 2)));
+            assert_eq!(results, expected.collect::<Vec<_>>());
+        }
+    }
+
+    #[test]
+    fn a_panic_in_one_job_stops_no_other() {
+        let results = work(&pool(2), 6, &AtomicBool::new(false), |position| {
+            // Also when it happens inside the job's own parallel work.
+            (0..8_usize).into_par_iter().for_each(|part| {
+                assert!((position, part) != (3, 5), "job {position} broke");
+            });
+            position
+        });
+        assert_eq!(results[3], Some(Ended::Panicked("job 3 broke".to_owned())));
+        for position in [0, 1, 2, 4, 5] {
+            assert_eq!(results[position], Some(Ended::Done(position)));
+        }
+    }
+
+    #[test]
+    fn once_stopped_nothing_more_is_begun() {
+        let stop = AtomicBool::new(false);
+        let results = work(&pool(1), 10, &stop, |position| {
+            if position == 2 {
+                stop.store(true, Ordering::SeqCst);
+            }
+            position
+        });
+        assert_eq!(results.iter().flatten().count(), 3);
+        assert!(results[3..].iter().all(Option::is_none));
+    }
+}

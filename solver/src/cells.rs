@@ -1,0 +1,74 @@
+//! Tables as comma-separated text (RFC 4180, but lines end in `\n`) for
+//! spreadsheets: one header row, a point as decimal mark, and no cell that a
+//! spreadsheet would run.
+
+/// Characters with which a spreadsheet takes a text cell for a formula, or skips to one
+/// (the list of OWASP's page on CSV injection, full-width forms included, from memory).
+const FORMULA_STARTS: [char; 11] = [
+    '=', '+', '-', '@', '\t', '\r', '\n', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}',
+];
+
+/// Whether a spreadsheet may take this text for a formula.
+#[must_use]
+pub fn is_run(cell: &str) -> bool {
+    cell.starts_with(FORMULA_STARTS)
+}
+
+/// A text cell that no spreadsheet runs as a formula: an apostrophe goes before
+/// what begins with `=`, `+`, `-`, `@` (full-width too), a tab or a line end.
+///
+/// For text that a user wrote. Numbers written by the program need none.
+#[must_use]
+pub fn text(cell: &str) -> String {
+    if is_run(cell) {
+        format!("'{cell}")
+    } else {
+        cell.to_owned()
+    }
+}
+
+/// One table; every row has as many cells as the header.
+///
+/// # Panics
+/// When a row has another number of cells.
+#[must_use]
+pub fn table(header: &[String], rows: impl IntoIterator<Item = Vec<String>>) -> String {
+    const IN_MEMORY: &str = "memory takes every row, and all rows are as long as the header";
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(header).expect(IN_MEMORY);
+    for row in rows {
+        writer.write_record(row).expect(IN_MEMORY);
+    }
+    let bytes = writer.into_inner().expect(IN_MEMORY);
+    String::from_utf8(bytes).expect("cells are text")
+}
+
+/// Names of columns.
+#[must_use]
+pub fn names<const N: usize>(columns: [&str; N]) -> Vec<String> {
+    columns.map(str::to_owned).to_vec()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_that_a_spreadsheet_would_run_is_neutralised() {
+        for cell in ["=1+1", "+F1", "-F1", "@F1", "\tF1", "\rF1", "\n=F1", "＝1"] {
+            assert_eq!(text(cell), format!("'{cell}"));
+        }
+        assert_eq!(text("F1-a=b"), "F1-a=b");
+        assert_eq!(text(""), "");
+    }
+
+    /// RFC 4180, section 2, rules 6 and 7: `"b CRLF bb"` and `"b""bb"`.
+    #[test]
+    fn a_cell_with_comma_quote_or_line_end_is_quoted() {
+        let rows = [["a,a", "b\r\nbb", "b\"bb"].map(str::to_owned).to_vec()];
+        assert_eq!(
+            table(&names(["one", "two", "three"]), rows),
+            "one,two,three\n\"a,a\",\"b\r\nbb\",\"b\"\"bb\"\n"
+        );
+    }
+}
