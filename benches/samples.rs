@@ -4,9 +4,11 @@
 //! Beside each, at quick effort, simpler ways to wire the job: none may be cheaper.
 //! Costs and bounds are the same on any machine; seconds are not.
 
+use duskwright_solver::check;
 use duskwright_solver::job::{self, Job, JobText, Layout};
-use duskwright_solver::optimise::{Effort, Settings, Silent};
+use duskwright_solver::optimise::{Effort, Settings, Silent, nearest_neighbour_chains};
 use duskwright_solver::solve::{self, Outcome};
+use duskwright_solver::tariff::Tariff;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
@@ -28,6 +30,7 @@ fn main() -> ExitCode {
                 for &(word, effort) in &efforts {
                     println!("{}", row(sample, &job, word, effort, Layout::Mixed));
                 }
+                println!("{}", chains_row(sample, &job));
                 for (word, job, layout) in simpler_ways(&job) {
                     println!("{}", row(sample, &job, word, Effort::Quick, layout));
                 }
@@ -88,6 +91,24 @@ fn simpler_ways(job: &Job) -> [(&'static str, Job, Layout); 3] {
         ("hub only", job.clone(), Layout::Hub),
         ("a home run for each fixture", alone, Layout::Mixed),
     ]
+}
+
+/// Nearest-neighbour chains filled to the limit.
+fn chains_row(sample: &str, job: &Job) -> String {
+    let told = match nearest_neighbour_chains(job) {
+        Some(plan) if check::verify(job, &plan).is_lawful() => {
+            let cost = Tariff::new(job).plan_cost(job, &plan);
+            let share = cost.trench.value() / cost.total().value();
+            format!("{:.2} | | | {:.0} %", cost.total().value(), 100.0 * share)
+        }
+        Some(_) => "fails the check | | | ".to_owned(),
+        None => "none | | | ".to_owned(),
+    };
+    format!(
+        "| {sample} | {} | {} | nearest-neighbour chains | {told} | |",
+        job.fixtures.len(),
+        job.segments.len()
+    )
 }
 
 fn row(sample: &str, job: &Job, word: &str, effort: Effort, layout: Layout) -> String {

@@ -6,6 +6,7 @@ use crate::summary::counted;
 use crate::watch::Stopped;
 use duskwright_solver::ids::FixtureId;
 use duskwright_solver::job::Job;
+use duskwright_solver::optimise::Effort;
 use duskwright_solver::optimise::bound::{Binds, Remedy, Unservable};
 use duskwright_solver::optimise::leftover::{Balance, Left, Leftover, Resource, State, Strain};
 use duskwright_solver::units::Volts;
@@ -28,6 +29,34 @@ pub(crate) struct Unserved {
     search_longer: bool,
     #[serde(skip)]
     exit: Exit,
+}
+
+/// Fixtures told of in full on the terminal; of any further ones only the tags (`--json` tells all of all).
+const MOST_IN_FULL: usize = 6;
+
+/// Columns of a wrapped list of tags.
+const WIDTH: usize = 78;
+
+/// The tags of fixtures beyond those told of in full, wrapped.
+fn write_tags(out: &mut String, rest: &[Row]) {
+    if rest.is_empty() {
+        return;
+    }
+    let mut line = format!(
+        "  and {} (--json tells all of each):",
+        counted(rest.len(), "more fixture")
+    );
+    for row in rest {
+        if line.chars().count() + 1 + row.fixture.chars().count() > WIDTH {
+            out.push_str(&line);
+            out.push('\n');
+            line = "   ".to_owned();
+        }
+        line.push(' ');
+        line.push_str(&row.fixture);
+    }
+    out.push_str(&line);
+    out.push('\n');
 }
 
 /// One fixture without a circuit.
@@ -100,7 +129,12 @@ impl Unserved {
     }
 
     /// The fixtures that the best attempt left over.
-    pub(crate) fn left_over(job: &Job, leftover: &Leftover, stopped: Option<Stopped>) -> Self {
+    pub(crate) fn left_over(
+        job: &Job,
+        leftover: &Leftover,
+        stopped: Option<Stopped>,
+        effort: Effort,
+    ) -> Self {
         let rows = leftover.fixtures.iter().map(|left| Row {
             likely: Some(Likely::of(job, left)),
             ..Row::of(job, left.fixture)
@@ -109,7 +143,8 @@ impl Unserved {
             stopped: stopped.map(Stopped::words),
             resources: leftover.balances.iter().map(Stand::of).collect(),
             likely_changes: changes(job, &leftover.remedies),
-            search_longer: stopped.is_some() || leftover.names_nothing(),
+            search_longer: stopped.is_some()
+                || (leftover.names_nothing() && effort != Effort::Thorough),
             ..Self::made(job, Exit::NotFound, rows.collect())
         }
     }
@@ -140,9 +175,13 @@ impl Unserved {
             Exit::Infeasible => format!("{}: no plan exists; out of reach: {count}\n\n", self.job),
             _ => format!("{}: no plan found; left over: {count}\n\n", self.job),
         };
-        for row in &self.unserved {
+        let (shown, rest) = self
+            .unserved
+            .split_at(self.unserved.len().min(MOST_IN_FULL));
+        for row in shown {
             row.write(&mut out);
         }
+        write_tags(&mut out, rest);
         self.write_resources(&mut out);
         if let Some(words) = self.stopped {
             let _infallible = writeln!(
@@ -340,7 +379,10 @@ fn list(out: &mut String, heading: &str, changes: &[Change]) {
 
 fn best_words(best: Option<f64>) -> String {
     best.map_or_else(
-        || "alone at best its load would collapse".to_owned(),
+        || {
+            "alone at best it has no operating point: out of reach, or its load would collapse"
+                .to_owned()
+        },
         |best| format!("alone at best it has {best:.2} V"),
     )
 }

@@ -28,7 +28,11 @@ fn no_plan_of_a_tiny_job_is_cheaper_than_its_bound() {
     let (mut stands, mut gave_up) = (0_u32, 0_u32);
     let count = seeds(600);
     for seed in 0..count {
-        let job = tiny::job(seed);
+        let job = if seed % 3 == 2 {
+            tiny::strained(seed)
+        } else {
+            tiny::job(seed)
+        };
         let bound = bound(&job);
         match judge::cheapest_below(&job, bound) {
             Verdict::Cheapest(cost) => {
@@ -91,7 +95,7 @@ fn caught(
 /// A planted error, the family of jobs that shows it, and the seed to start from.
 type Plant = (Planted, fn(u64) -> Job, u64);
 
-const PLANTED: [Plant; 12] = [
+const PLANTED: [Plant; 13] = [
     (Planted::TapVoltage, tiny::job, 190),
     (Planted::RatedLoads, tiny::job, 310),
     (Planted::TapCurrents, tiny::crowded, 0),
@@ -104,6 +108,7 @@ const PLANTED: [Plant; 12] = [
     (Planted::SumOfBounds, tiny::job, 0),
     (Planted::MarginTwice, tiny::job, 80),
     (Planted::PortsTooFew, tiny::job, 0),
+    (Planted::LossesTwice, tiny::strained, 0),
 ];
 
 #[test]
@@ -120,15 +125,21 @@ fn every_planted_error_is_caught() {
 
 #[test]
 fn the_families_that_show_errors_have_true_bounds() {
-    for family in [tiny::crossing, tiny::crowded] {
+    let mut judged = 0;
+    for family in [tiny::crossing, tiny::crowded, tiny::strained] {
         for seed in 0..50 {
             let job = family(seed);
             let bound = bound(&job);
-            let optimum = judge::optimum(&job, bound, 1e5).expect("the families have plans");
+            // A strained job may have no plan.
+            let Some(optimum) = judge::optimum(&job, bound, 1e5) else {
+                continue;
+            };
+            judged += 1;
             assert!(
                 bound <= optimum,
                 "seed {seed}: bound {bound} above optimum {optimum}"
             );
         }
     }
+    assert!(judged > 120, "only {judged} of 150 have a plan");
 }

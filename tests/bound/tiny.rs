@@ -347,3 +347,54 @@ pub fn crowded(seed: u64) -> Job {
     job.transformers[0].secondaries[0].breaker = Amperes::new(0.97 * 3.0 * each / 12.0);
     job
 }
+
+/// Long runs to heavy lamps, and a small transformer that bears them only if little is lost
+/// on the way, beside a much dearer large one.
+pub fn strained(seed: u64) -> Job {
+    let dice = &mut Dice::new(seed);
+    let nodes = 3 + dice.below(2);
+    let edges: Vec<(usize, usize, f64)> = (1..nodes)
+        .map(|b| {
+            (
+                dice.below(b),
+                b,
+                (dice.within(8.0, 30.0) * 10.0).round() / 10.0,
+            )
+        })
+        .collect();
+    let at: Vec<usize> = (0..2 + dice.below(2))
+        .map(|_| 1 + dice.below(nodes - 1))
+        .collect();
+    let mut job = jobs::job(nodes, &edges, 0, &at);
+    job.surfaces = vec![jobs::surface(dice.pick(&[0.0, 1.0]))];
+    let rate = dice.pick(&[0.5, 2.0, 5.0]);
+    job.cables = vec![
+        jobs::cable("thin", 2.0, 0.009, rate),
+        jobs::cable("thick", 5.0, 0.0035, dice.pick(&[1.5, 2.1]) * rate),
+    ];
+    job.joints = vec![jobs::splice(2.0, 4)];
+    let mut model = jobs::model(dice.within(15.0, 40.0));
+    model.exponent = LoadExponent::new(dice.pick(&[0.0, 0.0, 0.5])).expect("lawful");
+    model.window = Window::new(Volts::new(7.0), Volts::new(16.0)).expect("lawful");
+    job.models = vec![model];
+    let least: f64 = job.models[0].apparent.value() * at.len() as f64;
+    let mut small = jobs::transformer(least * dice.within(1.01, 1.2), 200.0);
+    small.regulation = dice.pick(&[0.0, 0.05]);
+    job.transformers = vec![
+        small,
+        jobs::transformer(least * 4.0, dice.pick(&[240.0, 390.0])),
+    ];
+    job.rules.loading_limit = 1.0;
+    if dice.one_in(3) {
+        let switched = dice.pick(&[Switched::Transformer, Switched::Secondary]);
+        let zone = |z: usize| Zone {
+            tag: format!("Z{z}"),
+            switched,
+        };
+        job.zones = (0..2).map(zone).collect();
+        for fixture in &mut job.fixtures {
+            fixture.zone = dice.pick(&[None, Some(ZoneId(0)), Some(ZoneId(1))]);
+        }
+    }
+    job
+}

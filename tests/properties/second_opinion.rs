@@ -127,9 +127,8 @@ fn lawful_zones(job: &mut Job, plan: &Plan) {
     }
 }
 
-/// The sweep may give up where a fixture stands below this, a third of the lowest
-/// voltage of any window: such a plan is refused either way.
-const GIVES_UP_BELOW_V: f64 = 3.0;
+/// Either method may call a bus dark that stands below this: nothing is lit there.
+const GIVES_UP_BELOW_V: f64 = 0.01;
 
 /// Lowest voltage of any fixture in any case.
 fn deepest(figures: &Figures) -> f64 {

@@ -82,6 +82,7 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
             &run.reading.job,
             &leftover,
             ended.stopped,
+            run.search.effort,
         )),
         Outcome::Unsound { verdict, .. } => run.reject(&Opinion::of(&verdict, Vec::new())),
     }

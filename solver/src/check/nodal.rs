@@ -28,8 +28,9 @@ const MOST_ITERATIONS: usize = 40;
 const FIRST_STEP: f64 = 0.5;
 /// Below this step of the load level there is no further solution: the margin at which methods must agree is 1e-6.
 const LEAST_STEP: f64 = 1e-9;
-/// A bus below this share of its source is no operating point.
-const LOWEST_VOLTAGE: f64 = 1e-9;
+/// A bus below this share of the highest source is dark: no operating point. Loads whose current vanishes with their
+/// voltage can be dragged toward zero without a fold, where nothing but rounding is left to agree about.
+const LOWEST_VOLTAGE: f64 = 1e-6;
 
 /// There is no operating point: the loads cannot be supplied.
 #[derive(Clone, Copy, Debug, PartialEq)]

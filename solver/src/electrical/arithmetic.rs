@@ -52,7 +52,7 @@
 use super::continuation::follow_branch;
 use super::feeder::Feeder;
 use super::load::PowerLaw;
-use super::sweep::{NoSolution, failure, is_converged};
+use super::sweep::{NoSolution, exhaust, failure, is_converged};
 
 /// Most passes before a solution is given up with [`NoSolution::PassLimit`].
 const MOST_PASSES: u32 = 200;
@@ -145,8 +145,15 @@ pub(super) fn descend(
         if let Some(bus) = too_low(buses) {
             return Err(Stopped::TooLow(bus));
         }
-        if feeder.is_linear || is_converged(step, last, source_v) {
+        if feeder.is_linear {
             return Ok(count);
+        }
+        if is_converged(step, last, source_v) {
+            let lowest_v = buses.iter().map(|bus| bus.volts).fold(source_v, f64::min);
+            let more = exhaust(lowest_v, source_v, step, || {
+                pass(buses, feeder, Concave::Tangent)
+            })?;
+            return Ok(count + more);
         }
         last = step;
     }

@@ -13,7 +13,7 @@
 use super::continuation::follow_branch;
 use super::feeder::Feeder;
 use super::load::power;
-use super::sweep::{NoSolution, failure, is_converged};
+use super::sweep::{NoSolution, exhaust, failure, is_converged};
 
 /// Newton passes allowed for one load level.
 const PASSES_PER_LEVEL: u32 = 30;
@@ -29,6 +29,9 @@ pub(super) struct Phasor {
 impl Phasor {
     pub(super) fn abs(self) -> f64 {
         self.re.hypot(self.im)
+    }
+    fn squared(self) -> f64 {
+        self.re * self.re + self.im * self.im
     }
     pub(super) fn angle(self) -> f64 {
         self.im.atan2(self.re)
@@ -159,13 +162,32 @@ pub(super) fn solve(
     source_v: f64,
 ) -> Result<u32, NoSolution> {
     flatten(buses, feeder.bus_count(), source_v);
-    if let Ok(passes) = settle(buses, feeder, source_v) {
+    if let Ok(passes) = settle(buses, feeder, source_v, Stride::FromUnloaded) {
         return Ok(passes);
     }
     flatten(buses, feeder.bus_count(), source_v);
     follow_branch(buses, scaled, feeder, |buses, feeder| {
-        settle(buses, feeder, source_v)
+        settle(buses, feeder, source_v, Stride::AlongBranch)
     })
+}
+
+/// Which steps are lawful.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Stride {
+    /// Any that stay in the half plane of the source.
+    FromUnloaded,
+    /// Up to half the voltage of a bus: a longer one may leap to another branch. Deep sags
+    /// turn a phasor by more than a right angle, so its half plane says nothing here.
+    AlongBranch,
+}
+
+impl Stride {
+    fn allows(self, before: Phasor, after: Phasor, moved: Phasor) -> bool {
+        match self {
+            Self::FromUnloaded => after.re > 0.0,
+            Self::AlongBranch => 4.0 * moved.squared() <= before.squared(),
+        }
+    }
 }
 
 fn flatten(buses: &mut Vec<PhasorBus>, count: usize, source_v: f64) {
@@ -184,13 +206,19 @@ fn flatten(buses: &mut Vec<PhasorBus>, count: usize, source_v: f64) {
 ///
 /// Near zero voltage the direction of a phasor turns fast: the next step is then about
 /// `step² / |V|`, whatever the last two steps say, and must be settled as well.
-fn settle(buses: &mut [PhasorBus], feeder: &Feeder, source_v: f64) -> Result<u32, NoSolution> {
+fn settle(
+    buses: &mut [PhasorBus],
+    feeder: &Feeder,
+    source_v: f64,
+    stride: Stride,
+) -> Result<u32, NoSolution> {
     let mut last = f64::INFINITY;
     for count in 1..=PASSES_PER_LEVEL {
-        let (step, lowest_v) = pass(buses, feeder)?;
+        let (step, lowest_v) = pass(buses, feeder, stride)?;
         let turned = step * step <= TURNED * lowest_v * source_v;
         if turned && is_converged(step, last, source_v) {
-            return Ok(count);
+            let again = || pass(buses, feeder, stride).map(|(step, _)| step);
+            return Ok(count + exhaust(lowest_v, source_v, step, again)?);
         }
         last = step;
     }
@@ -203,7 +231,7 @@ fn linearise(buses: &mut [PhasorBus], feeder: &Feeder) {
     for (bus, load) in buses.iter_mut().zip(&feeder.loads) {
         bus.amps = Phasor::default();
         bus.siemens = Block::default();
-        let squared = bus.volts.re * bus.volts.re + bus.volts.im * bus.volts.im;
+        let squared = bus.volts.squared();
         let direction_squared = bus.volts.times(bus.volts).scale(squared.recip());
         let per_squared = [squared.recip(), squared.sqrt().recip(), 1.0];
         for (degree, per) in per_squared.into_iter().enumerate() {
@@ -231,8 +259,12 @@ fn linearise(buses: &mut [PhasorBus], feeder: &Feeder) {
 }
 
 /// One backward and one forward half; returns the largest change of a voltage and the lowest
-/// real part of a voltage, V.
-fn pass(buses: &mut [PhasorBus], feeder: &Feeder) -> Result<(f64, f64), NoSolution> {
+/// voltage, V.
+fn pass(
+    buses: &mut [PhasorBus],
+    feeder: &Feeder,
+    stride: Stride,
+) -> Result<(f64, f64), NoSolution> {
     linearise(buses, feeder);
     for (index, branch) in feeder.branches.iter().enumerate().skip(1).rev() {
         let bus = buses[index];
@@ -259,19 +291,19 @@ fn pass(buses: &mut [PhasorBus], feeder: &Feeder) -> Result<(f64, f64), NoSoluti
         parent.siemens = parent.siemens.plus(bus.siemens.times(share));
     }
     let mut largest_step: f64 = 0.0;
-    let mut lowest_v = f64::INFINITY;
+    let mut lowest_squared = f64::INFINITY;
     for (index, branch) in feeder.branches.iter().enumerate().skip(1) {
         let parent_v = buses[branch.parent as usize].volts;
         let bus = &mut buses[index];
         let volts = bus.share.apply(parent_v).minus(bus.drop);
         let moved = volts.minus(bus.volts);
         let step = moved.re.abs() + moved.im.abs();
-        if volts.re.is_nan() || volts.re <= 0.0 {
+        if volts.re.is_nan() || !stride.allows(bus.volts, volts, moved) {
             return Err(failure(index, volts.re));
         }
         largest_step = largest_step.max(step);
-        lowest_v = lowest_v.min(volts.re);
+        lowest_squared = lowest_squared.min(volts.squared());
         bus.volts = volts;
     }
-    Ok((largest_step, lowest_v))
+    Ok((largest_step, lowest_squared.sqrt()))
 }

@@ -22,6 +22,19 @@ const CONVERGED: f64 = 1e-13;
 /// share of the source voltage.
 const STAGNATED: f64 = 1e-8;
 
+/// A bus below this share of its source is dark, and there is no operating point.
+///
+/// Loads with `n > 1` lose their current with their voltage, and a heavy one can drag others
+/// down toward zero without a fold. What is left there is rounding; the line is drawn where a
+/// relative error of 1e-13 still says on which side a feeder stands.
+const DARK: f64 = 1e-6;
+
+/// Share of the source voltage at and below which a sag is deep: see [`exhaust`].
+const DEEP: f64 = 0.01;
+
+/// Most passes made by [`exhaust`]; two or three are usual.
+const MOST_EXTRA_PASSES: u32 = 50;
+
 /// Why a feeder has no operating point, or none that could be found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NoSolution {
@@ -147,7 +160,7 @@ impl Sweep {
             return match descend(&mut self.buses, feeder, source_v, too_low) {
                 Ok(passes) => {
                     self.passes = passes;
-                    Ok(())
+                    self.lit(feeder, source_v).map_err(Rejected::from)
                 }
                 Err(Stopped::TooLow(bus)) => Err(Rejected::TooLow { bus }),
                 Err(Stopped::NoSolution(reason)) => Err(reason.into()),
@@ -218,7 +231,16 @@ impl Sweep {
                 Err(Stopped::TooLow(bus)) => return Err(NoSolution::Collapse { bus }),
             }
         };
-        Ok(())
+        self.lit(feeder, source_v)
+    }
+
+    /// Refuses a solution with a dark bus.
+    fn lit(&self, feeder: &Feeder, source_v: f64) -> Result<(), NoSolution> {
+        let dark = |&bus: &usize| self.volts(bus) < DARK * source_v;
+        match (1..feeder.bus_count()).find(dark) {
+            Some(bus) => Err(NoSolution::Collapse { bus }),
+            None => Ok(()),
+        }
     }
 
     /// Solves with phasors: reactance and power factor count.
@@ -232,7 +254,7 @@ impl Sweep {
         self.solved = Solved::Phasor;
         let (buses, scaled) = (&mut self.phasors, &mut self.scaled);
         self.passes = super::phasor::solve(buses, scaled, feeder, source_v)?;
-        Ok(())
+        self.lit(feeder, source_v)
     }
 
     /// Voltage magnitude at a bus, V.
@@ -323,6 +345,29 @@ pub(super) fn is_converged(step: f64, last: f64, source_v: f64) -> bool {
         return step < STAGNATED * source_v;
     }
     step * ratio * ratio <= CONVERGED * source_v
+}
+
+/// Goes on, in a deep sag, until steps no longer shrink; returns the passes made.
+///
+/// Where a bus stands at a hundredth of its source or less, loads bend so sharply that the
+/// estimate of [`is_converged`] misses by orders of magnitude.
+pub(super) fn exhaust(
+    lowest_v: f64,
+    source_v: f64,
+    mut step: f64,
+    mut pass: impl FnMut() -> Result<f64, NoSolution>,
+) -> Result<u32, NoSolution> {
+    if lowest_v > DEEP * source_v {
+        return Ok(0);
+    }
+    for made in 1..=MOST_EXTRA_PASSES {
+        let next = pass()?;
+        if next >= step || next == 0.0 {
+            return Ok(made);
+        }
+        step = next;
+    }
+    Ok(MOST_EXTRA_PASSES)
 }
 
 fn first_below(buses: &[ArithmeticBus], floor_v: &[f64]) -> Option<usize> {

@@ -5,6 +5,7 @@
 //! 86-92: a trial is taken when it is at most a shrinking distance above the
 //! record. No exponentials, so every machine decides alike.
 
+use super::fleet;
 use super::insert::{Manner, Random, Tools};
 use super::master::Pool;
 use super::ruin::{self, Neighbours};
@@ -80,7 +81,9 @@ const WHOLE_PARTS_PERCENT: u32 = 40;
 
 /// Largest ruin, in fixtures.
 fn largest_ruin(ctx: &Context<'_>) -> usize {
-    (ctx.fixtures.len() / 4).clamp(3, 12)
+    (ctx.fixtures.len() / 3)
+        .clamp(4, 12)
+        .max(6.min(ctx.fixtures.len()))
 }
 
 impl Chain {
@@ -140,8 +143,11 @@ impl Chain {
     /// is judged only after it has been worked out.
     pub fn upheave(&mut self, ctx: &Context<'_>, best: &Trial) {
         let mut trial = best.clone();
-        let worked = if self.tools.random.random_range(0..3_u32) == 0 {
+        let kind = self.tools.random.random_range(0..6_u32);
+        let worked = if kind == 0 {
             resize::change_unit(ctx, &mut trial.state, &mut self.tools)
+        } else if kind <= 3 {
+            self.rearrange(ctx, &mut trial)
         } else {
             let mut gone = ruin::choose_upheaval(&trial.state, &mut self.tools.random);
             open_elsewhere(ctx, &mut trial, &mut self.tools);
@@ -157,6 +163,17 @@ impl Chain {
             && settle(ctx, &mut trial, &mut self.tools);
         self.current = if holds { trial } else { best.clone() };
         self.best = self.current.clone();
+    }
+
+    /// Puts another set of transformers in place of some, and what hung on them back.
+    fn rearrange(&mut self, ctx: &Context<'_>, trial: &mut Trial) -> bool {
+        let Some(mut gone) = fleet::rearrange(ctx, &mut trial.state, &mut self.tools) else {
+            return false;
+        };
+        gone.append(&mut trial.unserved);
+        gone.shuffle(&mut self.tools.random);
+        recreate_sharing(ctx, trial, &mut self.tools, gone, 1.5);
+        true
     }
 
     /// Runs a stretch; `stop` is asked now and then.

@@ -279,6 +279,7 @@ impl Evaluator {
                 regulation: model.regulation,
                 rated_va: model.rated.value(),
                 other_va: supply.other_va,
+                most_va: permitted_va(ctx, supply.model) - supply.other_va,
             },
             feeder: &mut self.low,
             sweep: &mut self.sweep,

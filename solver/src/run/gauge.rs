@@ -60,6 +60,8 @@ pub(super) struct LowSource {
     pub rated_va: f64,
     /// VA of everything else on the transformer.
     pub other_va: f64,
+    /// Most VA that the circuit may draw at the terminals.
+    pub most_va: f64,
 }
 
 /// Gauge choice for one circuit. Bus `i + 1` of the feeder is the joint that
@@ -102,6 +104,8 @@ pub(super) struct Solved {
     pub margin_v: f64,
     /// Whether every piece is within its ampacity.
     pub within_ampacity: bool,
+    /// Whether the transformer bears it beside everything else.
+    pub within_va: bool,
     /// Current of the home run, A.
     pub amps: f64,
     /// VA at the terminals.
@@ -110,6 +114,9 @@ pub(super) struct Solved {
 
 impl Solved {
     fn good(self) -> bool {
+        self.holds_but_va() && self.within_va
+    }
+    fn holds_but_va(self) -> bool {
         self.margin_v >= -KEPT && self.within_ampacity
     }
 }
@@ -148,6 +155,7 @@ impl GaugeFit<'_> {
             regulation,
             rated_va,
             other_va,
+            ..
         } = self.source;
         let volts_per_va = tap_v * regulation / rated_va;
         let mut va = self.own_va;
@@ -174,6 +182,7 @@ impl GaugeFit<'_> {
         Some(Solved {
             margin_v,
             within_ampacity: self.within_ampacity(),
+            within_va: va <= self.source.most_va + KEPT,
             amps: self.sweep.source_amps(),
             va,
         })
@@ -187,6 +196,7 @@ impl GaugeFit<'_> {
             regulation,
             rated_va,
             other_va,
+            ..
         } = self.source;
         let volts_per_va = tap_v * regulation / rated_va;
         let source_v = tap_v * (1.0 + regulation) - volts_per_va * (other_va + self.own_va);
@@ -200,6 +210,7 @@ impl GaugeFit<'_> {
         Some(Solved {
             margin_v,
             within_ampacity: self.within_ampacity(),
+            within_va: va <= self.source.most_va + KEPT,
             amps: self.sweep.source_amps(),
             va,
         })
@@ -276,10 +287,13 @@ impl GaugeFit<'_> {
             None => {
                 // Collapsed: the currents to start from are those on the thickest gauges.
                 self.take_thickest();
-                self.solve().filter(|solved| solved.good())?;
+                self.solve().filter(|solved| solved.holds_but_va())?;
             }
         }
-        let solved = self.thicken()?;
+        let mut solved = self.thicken()?;
+        if !solved.within_va {
+            solved = self.lose_less(solved)?;
+        }
         Some(if self.exact {
             self.thin_out(solved)
         } else {
@@ -350,7 +364,7 @@ impl GaugeFit<'_> {
                 self.set(piece, self.scratch.choice[piece]);
             }
             match self.solve() {
-                Some(solved) if solved.good() => return Some(solved),
+                Some(solved) if solved.holds_but_va() => return Some(solved),
                 Some(solved) => {
                     for piece in 0..self.pieces.len() {
                         let amps = self.scratch.amps[piece];
@@ -369,7 +383,55 @@ impl GaugeFit<'_> {
             }
         }
         self.take_thickest();
-        self.solve().filter(|solved| solved.good())
+        self.solve().filter(|solved| solved.holds_but_va())
+    }
+
+    /// Thickens pieces by the least money per watt no longer lost, until the transformer bears
+    /// the circuit beside the others; `None` when thickness does not help. (Loads whose power
+    /// rises with voltage may take more than the cable saves: a lower tap is for them.)
+    fn lose_less(&mut self, mut solved: Solved) -> Option<Solved> {
+        for _ in 0..MOST_ROUNDS {
+            let mut excess_va = solved.va - self.source.most_va;
+            while excess_va > 0.0 {
+                let (piece, choice, saved_w) = self.best_saving()?;
+                self.scratch.choice[piece] = choice;
+                excess_va -= saved_w;
+            }
+            for piece in 0..self.pieces.len() {
+                self.set(piece, self.scratch.choice[piece]);
+            }
+            let fresh = self.solve()?;
+            if fresh.good() {
+                return Some(fresh);
+            }
+            if fresh.va >= solved.va || !fresh.holds_but_va() {
+                return None;
+            }
+            solved = fresh;
+        }
+        None
+    }
+
+    /// The thickening that saves most watts per money: piece, gauge, watts.
+    fn best_saving(&self) -> Option<(usize, usize, f64)> {
+        let mut best: Option<(f64, usize, usize, f64)> = None;
+        for piece in 0..self.pieces.len() {
+            let amps = self.scratch.amps[piece];
+            let length_m = self.pieces[piece].length_m;
+            let now = self.cable(piece);
+            for (choice, cable) in self.gauges(piece).iter().enumerate() {
+                let saved_w = (now.low_ohm_per_m - cable.low_ohm_per_m) * length_m * amps * amps;
+                if saved_w <= 0.0 || cable.ampacity_a + KEPT < amps {
+                    continue;
+                }
+                let spent = ((cable.price_per_m - now.price_per_m) * length_m).max(1e-9);
+                let ratio = saved_w / spent;
+                if best.is_none_or(|(kept, ..)| ratio > kept) {
+                    best = Some((ratio, piece, choice, saved_w));
+                }
+            }
+        }
+        best.map(|(_, piece, choice, saved_w)| (piece, choice, saved_w))
     }
 
     /// Thickens pieces until the volts predicted from the present currents

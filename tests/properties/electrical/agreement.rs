@@ -121,3 +121,23 @@ fn two_methods_agree_on_trees_of_two_thousand_buses() {
         assert_agreement(Physics::Phasor, &tree, 1.0);
     }
 }
+/// Trees on which an earlier form of one of the methods stopped too early or judged rounding: a lamp of high exponent
+/// dragged toward nothing by its neighbours, and phasors that turn near the fold.
+#[test]
+fn two_methods_agree_in_the_deepest_sags() {
+    for (seed, count) in [
+        (8_287_491_767_455_710_341, 39),
+        (13_134_878_844_243_803_598, 4),
+    ] {
+        let tree = RandomTree::draw(seed, count, Kind::Resistive);
+        assert_agreement_all_along(Physics::Arithmetic, &tree);
+        assert_agreement_all_along(Physics::Phasor, &tree);
+    }
+    for (seed, count) in [
+        (9_947_447_626_921_565_424, 1),
+        (749_211_665_285_810_247, 60),
+    ] {
+        let tree = RandomTree::draw(seed, count, Kind::Phasor);
+        assert_agreement_all_along(Physics::Phasor, &tree);
+    }
+}

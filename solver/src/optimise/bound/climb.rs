@@ -74,6 +74,40 @@ impl Climb {
         }
     }
 
+    /// Goes on from the best prices of another climb on the same job with other
+    /// transformers allowed. Entering a site has no price where its cost is settled.
+    pub(crate) fn branched(from: &Self, relaxation: &Relaxation) -> Self {
+        let mut prices = from.here.1.clone();
+        let (trench, cable) = (prices.blocks.trench_site, prices.blocks.cable_site);
+        let sites = relaxation.entry.len();
+        for row in &mut prices.rows {
+            row[trench..trench + sites].fill(0.0);
+            row[cable..cable + sites].fill(0.0);
+        }
+        set_copper(relaxation, &from.copper_length, &mut prices);
+        let direction = prices.rows.iter().map(|row| vec![0.0; row.len()]).collect();
+        Self {
+            best: f64::NEG_INFINITY,
+            here: (f64::NEG_INFINITY, prices.clone()),
+            before_fit: None,
+            last_fit: 0,
+            next_fit: FIRST_FIT,
+            prices,
+            direction,
+            copper_length: from.copper_length.clone(),
+            arc_load: from.arc_load.clone(),
+            factor: 1.0,
+            since_better: 0,
+            steps: 0,
+        }
+    }
+
+    /// Numbers held, roughly: the measure of its memory.
+    pub(crate) fn size(&self) -> usize {
+        let row = self.direction.first().map_or(0, Vec::len);
+        4 * row * self.direction.len()
+    }
+
     /// Evaluates once and moves on; `above` is the cost of a known plan, if any.
     pub(crate) fn step(&mut self, relaxation: &mut Relaxation, above: Option<f64>) {
         let found = lagrangian::evaluate(relaxation, &self.prices);
@@ -246,20 +280,68 @@ impl Climb {
     }
 }
 
-/// The multiplier that is best when a fixture's cable path has the given copper length.
+/// The multipliers that are best when the fixtures' cable paths have the given copper lengths.
 fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Prices) {
+    prices.loss = loss_price(relaxation, copper_length);
+    let floor = (prices.loss * relaxation.loss_scale).sqrt();
     for ((t, length), load) in prices
         .copper
         .iter_mut()
         .zip(copper_length)
         .zip(&relaxation.loads)
     {
-        *t = if load.budget > 0.0 {
+        let at_limit = if load.budget > 0.0 {
             length * load.draw / (2.0 * load.budget)
         } else {
             0.0
         };
+        *t = at_limit.max(floor * load.draw);
     }
+}
+
+/// The price of losses that is best for the given copper lengths: where what the pieces
+/// lose meets what the transformers leave over. By bisection; any price is valid.
+///
+/// A fixture at its voltage limit loses `s draw budget` whatever the price; one that is
+/// not, `s draw length / (2 sqrt(mu s))`.
+fn loss_price(relaxation: &Relaxation, copper_length: &[f64]) -> f64 {
+    /// Money per VA: dearer than any cable that saves it.
+    const DEAREST: f64 = 1e4;
+    const HALVINGS: u32 = 40;
+    if relaxation.most_va.is_infinite() {
+        return 0.0;
+    }
+    let left_va = relaxation.most_va - relaxation.drawn_va;
+    let scale = relaxation.loss_scale;
+    let lost_va = |price: f64| -> f64 {
+        let root = (price * scale).sqrt();
+        let each = copper_length.iter().zip(&relaxation.loads);
+        each.map(|(length, load)| {
+            let free = scale * load.draw * length / (2.0 * root);
+            if load.budget > 0.0 {
+                free.min(scale * load.draw * load.budget)
+            } else {
+                free
+            }
+        })
+        .sum()
+    };
+    let (mut low, mut high) = (1e-6, DEAREST);
+    if lost_va(low) <= left_va {
+        return 0.0;
+    }
+    if lost_va(high) >= left_va {
+        return DEAREST;
+    }
+    for _ in 0..HALVINGS {
+        let middle = (low * high).sqrt();
+        if lost_va(middle) > left_va {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
 }
 
 /// Least copper length from any site to each fixture's landings.

@@ -77,6 +77,9 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
         total.add(path.cable.as_ref().map_or(0.0, |path| path.cost));
         total.add(-copper_credit(relaxation, prices, f));
     }
+    if prices.loss > 0.0 {
+        total.add(-prices.loss * (relaxation.most_va - relaxation.drawn_va));
+    }
     let opened = opened_edges(relaxation, prices, &mut total);
     let cables = cables(relaxation, prices, &mut total);
     let joints = joints(relaxation, prices, &mut total);
@@ -91,14 +94,15 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
     }
 }
 
-/// `kappa P B`: what the voltage budget of a fixture takes back.
+/// `kappa P B`: what the voltage budget of a fixture takes back, `kappa` what `t` holds
+/// beyond the price of losses.
 fn copper_credit(relaxation: &Relaxation, prices: &Prices, f: usize) -> f64 {
     let (t, load) = (prices.copper[f], &relaxation.loads[f]);
     if t == 0.0 {
-        0.0
-    } else {
-        t * t * load.budget / load.draw
+        return 0.0;
     }
+    let kappa = (t / load.draw) * (t / load.draw) - prices.loss * relaxation.loss_scale;
+    kappa.max(0.0) * load.draw * load.budget
 }
 
 /// Column sums of one block of the multipliers.

@@ -134,7 +134,7 @@ fn terms(
 ///
 /// With one line `alpha + gamma / R` a fixture at distance `D` costs at least
 /// `gamma draw D² / budget` in copper, so the larger `draw / budget` is better.
-pub(crate) fn set_budgets(job: &Job, loads: &mut [Load], highest: f64, planted: Planted) {
+pub(crate) fn set_budgets(job: &Job, loads: &mut [Load], highest: f64, planted: Planted) -> Form {
     let promise = |form: Form| -> f64 {
         let each = job.fixture_ids().zip(loads.iter()).map(|(fixture, load)| {
             let (draw, budget) = terms(job, fixture, load, highest, form, planted);
@@ -150,6 +150,7 @@ pub(crate) fn set_budgets(job: &Job, loads: &mut [Load], highest: f64, planted: 
     for (fixture, load) in job.fixture_ids().zip(loads) {
         (load.draw, load.budget) = terms(job, fixture, load, highest, form, planted);
     }
+    form
 }
 
 /// Outlets of a site, those of all further mains circuits included.

@@ -35,7 +35,8 @@
 //!    numbers of transformers by dynamic programming, demand rounded down and
 //!    ratings up; zones switched at a transformer need transformers of their
 //!    own). Charges `phi_s >= 0` and the constant `min_S G(S) - phi(S)` replace it.
-//!    Standing transformers are free and may be used by every zone at once.
+//!    Standing transformers are free and may be used by every zone at once; else zones
+//!    switched at a secondary need secondaries of their own as well.
 //! 5. **Copper.** For a line with `alpha, gamma >= 0` under the prices,
 //!    `p_k >= alpha + gamma / R_k` for every gauge `k` that pieces may use (`R_k`: loop
 //!    resistance per length, hot and grown). In the low case all currents are in
@@ -63,6 +64,15 @@
 //!    valid. The same holds with least currents and volts instead of powers and
 //!    half squares (`Vi - Vj = R I`), which is stronger for `n >= 1`; a job takes one of the two.
 //!
+//! 6. **Losses.** What the transformers deliver holds what the pieces lose: `sum R_a l_a I_a²`
+//!    with `I_a` at least the least currents of the fixtures behind (or their least power
+//!    over the highest voltage). Plans are told apart by the sites in use and by how
+//!    much their transformers may deliver (the module `arrangements`): where that is at
+//!    most `D`, a price `mu >= 0` on `VA - D <= 0` adds `mu R_a I_a²` to the term under the
+//!    root above, which becomes `sum_f sqrt(kappa_f + mu s) P_f` by the same
+//!    inequality, less `mu (D - sum P_f - losses in leads)`. The least over all parts holds
+//!    for every plan.
+//!
 //! The high case, lugs, fill, contact resistance, losses, rounding up to the
 //! grid and tees where no lead lands only raise the cost and are left out. With
 //! losses in the objective the installed cost is still a bound. With whole
@@ -89,13 +99,16 @@
 //! per segment and fixture, four copies.
 
 mod alone;
+mod arrangements;
 mod ascent;
 mod climb;
 mod copper;
+mod covering;
 mod graph;
 mod joints;
 mod lagrangian;
 mod loads;
+mod parts;
 mod paths;
 mod planted;
 mod prices;
@@ -110,6 +123,7 @@ use crate::optimise::effort::{Observer, Progress};
 use crate::units::Cost;
 use climb::Climb;
 use copper::Stock;
+use parts::Parts;
 use relaxation::Relaxation;
 
 pub(crate) use alone::Surroundings;
@@ -200,6 +214,9 @@ pub fn lower_bound_planted(
 ) -> Bound {
     let steps = work.0 / step_work(job.fixtures.len(), job.segments.len());
     let mut ascent = Ascent {
+        job,
+        planted,
+        partitioned: f64::NEG_INFINITY,
         runs: relaxations(job, planted)
             .into_iter()
             .map(Run::new)
@@ -248,8 +265,15 @@ impl Run {
 /// finer of the two.
 const PATIENCE_WITH_COPPER: f64 = 0.003;
 
+/// Share of the steps spent on the whole before plans are told apart.
+const WHOLE: f64 = 0.4;
+
 /// All relaxations of a job under way.
 struct Ascent<'a> {
+    job: &'a Job,
+    planted: Planted,
+    /// The least over all parts of the partition.
+    partitioned: f64,
     /// The flat one last.
     runs: Vec<Run>,
     incumbent: Option<Cost>,
@@ -260,9 +284,11 @@ struct Ascent<'a> {
 }
 
 impl Ascent<'_> {
-    /// A third of the work finds out which relaxation is best; it gets the rest.
+    /// Some of the work finds out which relaxation is best, and goes on with it; the rest goes
+    /// into its parts.
     fn work(&mut self) {
-        let trial = (self.steps / 3 / self.runs.len() as u32).max(1);
+        let whole = (f64::from(self.steps) * WHOLE) as u32;
+        let trial = (whole / 2 / self.runs.len() as u32).max(1);
         for r in 0..self.runs.len() {
             self.climb(r, trial);
         }
@@ -277,7 +303,39 @@ impl Ascent<'_> {
             .iter()
             .position(|run| run.climb.best >= worth)
             .unwrap_or(0);
+        self.climb(chosen, whole.saturating_sub(self.spent));
+        self.partition(chosen);
         self.climb(chosen, self.steps.saturating_sub(self.spent));
+    }
+
+    /// Tells plans apart by sites and transformers.
+    fn partition(&mut self, chosen: usize) {
+        let above = self.incumbent.map(Cost::value);
+        let mut bases: Vec<_> = (self.runs.iter())
+            .map(|run| (&run.relaxation, &run.climb))
+            .collect();
+        bases.swap(0, chosen);
+        let (relaxation, climb) = bases[0];
+        let found = arrangements::arrangements(self.job, &relaxation.power, self.planted);
+        if found.is_empty() {
+            return;
+        }
+        let mut parts = Parts::new(found, relaxation, climb);
+        while self.spent < self.steps && !self.stopped {
+            let spent = parts.stretch(&bases, above);
+            if spent == 0 {
+                break;
+            }
+            self.spent += spent;
+            self.partitioned = parts.value();
+            self.stopped = self.observer.should_stop();
+            self.observer.progress(Progress {
+                incumbent: self.incumbent,
+                bound: Some(Cost::new(self.value())),
+                done: f64::from(self.spent) / f64::from(self.steps),
+            });
+        }
+        self.partitioned = parts.value();
     }
 
     fn climb(&mut self, r: usize, steps: u32) {
@@ -305,7 +363,7 @@ impl Ascent<'_> {
         self.runs
             .iter()
             .map(|run| run.climb.best)
-            .fold(0.0, f64::max)
+            .fold(self.partitioned.max(0.0), f64::max)
     }
 }
 

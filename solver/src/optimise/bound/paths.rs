@@ -140,7 +140,8 @@ impl Search {
         self.heap.clear();
         for (s, &node) in relaxation.entry.iter().enumerate() {
             let cost = enter(s);
-            if only.is_none_or(|one| one == s) && cost < self.cost[node] {
+            let may_enter = relaxation.open[s] && only.is_none_or(|one| one == s);
+            if may_enter && cost < self.cost[node] {
                 self.cost[node] = cost;
                 self.reached_by[node] = usize::MAX - s;
                 self.heap.push(Label { cost, node });

@@ -29,6 +29,8 @@ pub enum Planted {
     SumOfBounds,
     /// The margin above the window's low end is counted twice in the voltage budget.
     MarginTwice,
+    /// Pieces lose twice what their currents make them lose.
+    LossesTwice,
     /// Every joint has one wire less than its connector holds.
     PortsTooFew,
 }

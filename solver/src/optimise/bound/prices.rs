@@ -45,8 +45,10 @@ pub(crate) struct Prices {
     pub blocks: Blocks,
     /// Rows.
     pub rows: Vec<Vec<f64>>,
-    /// `t = sqrt(kappa) P`, >= 0, by fixture.
+    /// `t = sqrt(kappa + mu s) P`, >= 0, by fixture.
     pub copper: Vec<f64>,
+    /// `mu`, money per VA that the transformers may not exceed, >= 0.
+    pub loss: f64,
 }
 
 impl Prices {
@@ -62,6 +64,7 @@ impl Prices {
             blocks,
             rows,
             copper: vec![0.0; relaxation.loads.len()],
+            loss: 0.0,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! The numbers of the relaxed problem: a job stripped to charges, capacities
 //! and per-fixture terms, every one of them rounded towards "too cheap".
 
+use super::arrangements::Arrangement;
 use super::copper::{CopperLine, Gauge, PriceFrontier};
 use super::graph::{Edge, Graph};
 use super::joints::{JointCosts, JointLine};
@@ -29,12 +30,24 @@ pub(crate) struct Relaxation {
     pub zones: usize,
     /// Node of each site.
     pub entry: Vec<usize>,
+    /// Whether each site may be in use.
+    pub open: Vec<bool>,
+    /// Most VA at the terminals of all transformers together; infinite when not limited.
+    pub most_va: f64,
+    /// Least VA of the fixtures and their leads, without what pieces lose.
+    pub drawn_va: f64,
+    /// A piece of resistance `R` loses at least `R draw² s`, `draw` summed over the
+    /// fixtures behind it: 1 where draws are currents, 1 / Vnl² where they are powers.
+    pub loss_scale: f64,
     pub sources: SourceCosts,
     pub capacity: Option<Capacity>,
     /// The lines to choose from.
     pub frontier: PriceFrontier,
     /// Least money of a metre of piece and copper term, one line for each segment.
     pub line: Vec<CopperLine>,
+    /// Least VA of each fixture at its transformer's terminals, its own losses on the
+    /// shortest way included.
+    pub power: Vec<f64>,
     /// Lines under the joint cost, by node; empty where nothing lands.
     pub joint_lines: Vec<Vec<JointLine>>,
     /// Worth of stock on hand, taken off at the end.
@@ -54,12 +67,26 @@ impl Relaxation {
             .fixture_ids()
             .map(|fixture| loads::load(job, fixture, highest, &graph, planted))
             .collect();
-        loads::set_budgets(job, &mut loads, highest, planted);
+        let form = loads::set_budgets(job, &mut loads, highest, planted);
         let power = terminal_va(job, gauges, &graph, &loads);
         let entry: Vec<usize> = job.sites.iter().map(|site| site.node.index()).collect();
+        let leads_w = |fixture| {
+            let load: &Load = &loads[crate::ids::FixtureId::index(fixture)];
+            loads::lead_ohms(job, job.model_of(fixture)) * load.current * load.current
+        };
+        let drawn_va = job
+            .fixture_ids()
+            .map(|fixture| loads[fixture.index()].power_va + leads_w(fixture))
+            .sum::<f64>()
+            * (1.0 - 1e-9);
         Self {
+            most_va: f64::INFINITY,
+            drawn_va,
+            loss_scale: loss_scale(form, highest, planted),
+            open: vec![true; entry.len()],
             capacity: capacity(job, gauges, &loads),
             sources: sources::source_costs(job, &power, planted),
+            power,
             line: vec![frontier.flat(); graph.edges.len()],
             joint_lines: joint_lines(job, &loads, frontier.cheapest, planted),
             stock_worth: gauges
@@ -79,6 +106,17 @@ impl Relaxation {
     /// Takes another copper line for every segment; any choice is valid.
     pub(crate) fn with_line(mut self, line: CopperLine) -> Self {
         self.line.fill(line);
+        self
+    }
+
+    /// The same job with only some transformers allowed.
+    pub(crate) fn with_arrangement(mut self, arrangement: &Arrangement) -> Self {
+        self.open.clone_from(&arrangement.open);
+        self.most_va = arrangement.most_va;
+        self.sources = SourceCosts {
+            constant: arrangement.cost,
+            charge: vec![0.0; self.entry.len()],
+        };
         self
     }
 
@@ -109,6 +147,18 @@ impl Relaxation {
     /// Copper coefficient of a segment: `2 l sqrt(slope)`, per `sqrt(kappa) P`.
     pub(crate) fn copper(&self, edge: usize) -> f64 {
         2.0 * self.graph.edges[edge].metres * self.line[edge].slope.sqrt()
+    }
+}
+
+/// See [`Relaxation::loss_scale`]. A current is at least the power over the highest voltage.
+fn loss_scale(form: loads::Form, highest: f64, planted: Planted) -> f64 {
+    let scale = match form {
+        loads::Form::Current => 1.0,
+        loads::Form::Power => (1.0 - 1e-9) / (highest * highest).max(1e-9),
+    };
+    match planted {
+        Planted::LossesTwice => 2.0 * scale,
+        _ => scale,
     }
 }
 

@@ -1,6 +1,7 @@
 //! Transformers and sites: what feeding the load costs at least for each set
 //! of sites in use, split into a fixed part and a charge per site.
 
+use super::covering::Covering;
 use super::planted::Planted;
 use crate::ids::{SiteId, TransformerModelId, ZoneId};
 use crate::job::{Job, Secondary, SizeRange, Switched, TransformerModel};
@@ -8,11 +9,8 @@ use crate::job::{Job, Secondary, SizeRange, Switched, TransformerModel};
 /// Above this many sites the charge per site is dropped, not enumerated.
 const MOST_SITES_ENUMERATED: usize = 12;
 
-/// Steps in which demand is cut for the covering problem.
-const DEMAND_STEPS: usize = 1000;
-
 /// Slack given to every limit in VA, far above the 1e-6 tolerance of the limits.
-const VA_TOLERANCE: f64 = 1e-3;
+pub(super) const VA_TOLERANCE: f64 = 1e-3;
 
 /// The source side of the relaxation.
 #[derive(Clone, Debug)]
@@ -130,84 +128,59 @@ pub(crate) fn most_apparent(job: &Job, model: &TransformerModel) -> f64 {
     (rated.min(by_secondaries) + VA_TOLERANCE).max(0.0)
 }
 
-/// Least cost of new transformers by VA to cover and by number of transformers.
-struct Covering {
-    step_va: f64,
-    /// `least[n][d]`: least cost of at least `n` transformers that cover `d` steps.
-    least: Vec<Vec<f64>>,
+/// What the fixtures ask of the transformers.
+pub(super) struct Demand<'a> {
+    pub job: &'a Job,
+    pub total_va: f64,
+    /// Demand of each zone switched at a whole transformer.
+    whole_va: Vec<(ZoneId, f64)>,
+    /// Demand of each zone switched at a secondary.
+    secondary_va: Vec<(ZoneId, f64)>,
 }
 
-impl Covering {
-    fn new(job: &Job, demand_va: f64, most_counted: usize) -> Self {
-        let labour = job.rates.labour.cost().value();
-        let step_va = (demand_va / DEMAND_STEPS as f64).max(1e-9);
-        let models: Vec<(usize, f64)> = job
-            .transformers
-            .iter()
-            .map(|model| {
-                let steps = (most_apparent(job, model) / step_va).ceil();
-                let steps = (steps as usize).min(DEMAND_STEPS);
-                let cost = model.price.cost().value() + model.hours.value() * labour;
-                (steps, cost.max(0.0))
-            })
-            .collect();
-        let mut least = vec![vec![f64::INFINITY; DEMAND_STEPS + 1]; most_counted + 1];
-        least[0][0] = 0.0;
-        for n in 0..=most_counted {
-            for d in 0..=DEMAND_STEPS {
-                for &(steps, cost) in &models {
-                    // With nothing left to count, a transformer must cover something.
-                    if n == 0 && (d == 0 || steps == 0) {
-                        continue;
-                    }
-                    let rest = least[n.saturating_sub(1)][d.saturating_sub(steps)];
-                    least[n][d] = least[n][d].min(rest + cost);
-                }
-            }
-        }
-        Self { step_va, least }
+/// Adds a demand to its zone's.
+fn add_to(sums: &mut Vec<(ZoneId, f64)>, zone: ZoneId, va: f64) {
+    match sums.iter_mut().find(|(known, _)| *known == zone) {
+        Some((_, sum)) => *sum += va,
+        None => sums.push((zone, va)),
     }
-
-    /// Least cost of at least `count` new transformers covering `va`.
-    fn cost(&self, va: f64, count: usize) -> f64 {
-        let steps = ((va - VA_TOLERANCE) / self.step_va).floor().max(0.0) as usize;
-        let row = &self.least[count.min(self.least.len() - 1)];
-        row[steps.min(DEMAND_STEPS)]
-    }
-}
-
-/// What the sites in use leave open.
-struct Demand<'a> {
-    job: &'a Job,
-    total_va: f64,
-    /// Demand of each zone switched at a whole transformer, and of all other zoned fixtures together.
-    apart_va: Vec<(Option<ZoneId>, f64)>,
 }
 
 impl<'a> Demand<'a> {
-    fn new(job: &'a Job, power_va: &[f64], planted: Planted) -> Self {
-        let mut apart_va: Vec<(Option<ZoneId>, f64)> = Vec::new();
+    pub(super) fn new(job: &'a Job, power_va: &[f64], planted: Planted) -> Self {
+        let (mut whole_va, mut secondary_va) = (Vec::new(), Vec::new());
         for (fixture, &va) in job.fixtures.iter().zip(power_va) {
-            let key = match fixture.zone {
-                Some(zone) if job.zone(zone).switched == Switched::Transformer => Some(zone),
-                Some(_) => None,
-                None if planted == Planted::UnzonedAsOwnZone => Some(ZoneId(u32::MAX)),
-                None => continue,
-            };
-            match apart_va.iter_mut().find(|(known, _)| *known == key) {
-                Some((_, sum)) => *sum += va,
-                None => apart_va.push((key, va)),
+            match fixture.zone {
+                Some(zone) if job.zone(zone).switched == Switched::Transformer => {
+                    add_to(&mut whole_va, zone, va);
+                }
+                Some(zone) => add_to(&mut secondary_va, zone, va),
+                None if planted == Planted::UnzonedAsOwnZone => {
+                    add_to(&mut whole_va, ZoneId(u32::MAX), va);
+                }
+                None => {}
             }
         }
         Self {
             job,
             total_va: power_va.iter().sum(),
-            apart_va,
+            whole_va,
+            secondary_va,
         }
     }
 
+    /// Secondaries that the zones switched at one need: they never share, and one carries so much.
+    fn secondaries(&self) -> usize {
+        let most_va = largest_circuit_amperes(self.job)
+            * highest_no_load_volts(self.job, Planted::Nothing)
+            + VA_TOLERANCE;
+        let each = self.secondary_va.iter();
+        each.map(|(_, va)| ((va / most_va - 1e-9).ceil().max(1.0)) as usize)
+            .sum()
+    }
+
     /// VA that transformers already standing at the sites of `mask` may still deliver.
-    fn standing_va(&self, mask: usize) -> f64 {
+    pub(super) fn standing_va(&self, mask: usize) -> f64 {
         self.job
             .existing
             .iter()
@@ -220,20 +193,50 @@ impl<'a> Demand<'a> {
             .sum()
     }
 
-    /// Least cost of new transformers when exactly the sites of `mask` are in use.
-    fn transformers(&self, covering: &Covering, mask: usize, count: usize) -> f64 {
+    /// Least cost of new transformers when exactly the sites of `mask` are in use, `count` of
+    /// them fresh, and the transformers deliver `va` in all.
+    ///
+    /// Where nothing stands, each zone switched at a whole transformer has transformers of its
+    /// own, and each zone switched at a secondary has secondaries of its own on others. A
+    /// standing transformer may serve every zone at once.
+    pub(super) fn transformers(
+        &self,
+        covering: &Covering,
+        mask: usize,
+        count: usize,
+        va: f64,
+    ) -> f64 {
         let standing = self.standing_va(mask);
-        let together = covering.cost(self.total_va - standing, count);
-        let apart: f64 = self
-            .apart_va
-            .iter()
-            .map(|(_, va)| covering.cost(va - standing, usize::from(*va > standing + VA_TOLERANCE)))
+        let stands =
+            (self.job.existing.iter()).any(|standing| mask >> standing.site.index() & 1 == 1);
+        let (mut needed, mut secondaries) = (count, 0);
+        if !stands {
+            let whole = self.whole_va.len();
+            secondaries = whole + self.secondaries();
+            needed = needed.max(whole + usize::from(!self.secondary_va.is_empty()));
+        }
+        let together = covering.cost(va - standing, needed, secondaries);
+        let whole: f64 = (self.whole_va.iter())
+            .map(|(_, va)| {
+                covering.cost(va - standing, usize::from(*va > standing + VA_TOLERANCE), 0)
+            })
             .sum();
-        together.max(apart)
+        let zoned_va: f64 = self.secondary_va.iter().map(|(_, va)| va).sum();
+        let apart = if stands {
+            covering.cost(
+                zoned_va - standing,
+                usize::from(zoned_va > standing + VA_TOLERANCE),
+                0,
+            )
+        } else {
+            let some = usize::from(!self.secondary_va.is_empty());
+            covering.cost(zoned_va, some, self.secondaries())
+        };
+        together.max(whole + apart)
     }
 
     /// Least cost of further mains circuits for the sites of `mask`; infinite when mains cannot suffice.
-    fn mains(&self, mask: usize) -> f64 {
+    pub(super) fn mains(&self, mask: usize) -> f64 {
         let usable = self.job.rules.mains_fraction;
         let sites = self
             .job
@@ -262,7 +265,7 @@ impl<'a> Demand<'a> {
 }
 
 /// Whether a transformer already stands at a site.
-fn has_standing(job: &Job, site: SiteId) -> bool {
+pub(super) fn has_standing(job: &Job, site: SiteId) -> bool {
     job.existing.iter().any(|standing| standing.site == site)
 }
 
@@ -275,9 +278,9 @@ fn has_standing(job: &Job, site: SiteId) -> bool {
 pub(crate) fn source_costs(job: &Job, power_va: &[f64], planted: Planted) -> SourceCosts {
     let demand = Demand::new(job, power_va, planted);
     let sites = job.sites.len();
-    let covering = Covering::new(job, demand.total_va, sites.clamp(1, MOST_SITES_ENUMERATED));
+    let covering = Covering::new(job, demand.total_va, most_counted(sites));
     if sites > MOST_SITES_ENUMERATED {
-        let constant = covering.cost(demand.total_va - standing_everywhere(&demand), 0);
+        let constant = covering.cost(demand.total_va - standing_everywhere(&demand), 0, 0);
         return SourceCosts {
             constant: finite(constant),
             charge: vec![0.0; sites],
@@ -302,8 +305,9 @@ pub(crate) fn source_costs(job: &Job, power_va: &[f64], planted: Planted) -> Sou
             .iter()
             .map(|&s| job.sites[s].cost.cost().value().max(0.0))
             .sum();
-        let least =
-            site_money + demand.transformers(&covering, mask, fresh.len()) + demand.mains(mask);
+        let least = site_money
+            + demand.transformers(&covering, mask, fresh.len(), demand.total_va)
+            + demand.mains(mask);
         let charged: f64 = fresh.iter().map(|&s| charge[s]).sum();
         constant = constant.min(least - charged);
     }
@@ -311,6 +315,11 @@ pub(crate) fn source_costs(job: &Job, power_va: &[f64], planted: Planted) -> Sou
         constant: finite(constant),
         charge,
     }
+}
+
+/// Most transformers that are counted one by one.
+pub(super) fn most_counted(sites: usize) -> usize {
+    sites.clamp(4, MOST_SITES_ENUMERATED)
 }
 
 fn standing_everywhere(demand: &Demand<'_>) -> f64 {

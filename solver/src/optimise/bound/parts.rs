@@ -1,0 +1,153 @@
+//! The bound over a partition of the plans: the least over its parts, worked on
+//! where it is least.
+
+use super::arrangements::Arrangement;
+use super::climb::Climb;
+use super::relaxation::Relaxation;
+
+/// Steps taken on the lowest part before looking again which is lowest.
+const STRETCH: u32 = 20;
+
+/// Numbers that all climbs under way may hold together (8 bytes each).
+const MOST_NUMBERS: usize = 25_000_000;
+
+/// One part and how far it has come.
+struct Part {
+    arrangement: Arrangement,
+    /// What no plan of the part undercuts.
+    value: f64,
+    climb: Option<(Relaxation, Climb)>,
+    /// No memory was left to go on with it.
+    frozen: bool,
+}
+
+/// A relaxation of the whole job and the climb on it.
+pub(super) type Base<'a> = (&'a Relaxation, &'a Climb);
+
+impl Part {
+    /// Steps on the part's climb; the steps taken.
+    fn stretch(&mut self, bases: &[Base<'_>], above: Option<f64>) -> u32 {
+        let mut taken = 0;
+        let work = |under_way: &mut (Relaxation, Climb)| {
+            for _ in 0..STRETCH {
+                under_way.1.step(&mut under_way.0, above);
+            }
+            under_way.1.best
+        };
+        if self.climb.is_none() {
+            // What cables lose has a price only where copper has one, so where losses are
+            // limited every way of pricing copper is tried.
+            let limited = self.arrangement.most_va.is_finite();
+            let tried = if limited { bases } else { &bases[..1] };
+            let mut best = f64::NEG_INFINITY;
+            for &(relaxation, whole) in tried {
+                let relaxation = relaxation.clone().with_arrangement(&self.arrangement);
+                let climb = Climb::branched(whole, &relaxation);
+                let mut under_way = (relaxation, climb);
+                let reached = work(&mut under_way);
+                taken += STRETCH;
+                if reached > best {
+                    best = reached;
+                    self.climb = Some(under_way);
+                }
+            }
+        } else if let Some(under_way) = &mut self.climb {
+            work(under_way);
+            taken += STRETCH;
+        }
+        let reached = self
+            .climb
+            .as_ref()
+            .map_or(self.value, |(_, climb)| climb.best);
+        self.value = self.value.max(reached);
+        taken
+    }
+}
+
+/// A partition under way.
+pub(super) struct Parts {
+    parts: Vec<Part>,
+}
+
+impl Parts {
+    /// Starts all parts from what the whole has reached.
+    pub(super) fn new(
+        arrangements: Vec<Arrangement>,
+        relaxation: &Relaxation,
+        whole: &Climb,
+    ) -> Self {
+        let rest = rest_of(&arrangements, relaxation, whole);
+        let parts = arrangements
+            .into_iter()
+            .map(|arrangement| Part {
+                value: arrangement.cost + rest,
+                arrangement,
+                climb: None,
+                frozen: false,
+            })
+            .collect();
+        Self { parts }
+    }
+
+    /// What no plan undercuts; nothing known without parts.
+    pub(super) fn value(&self) -> f64 {
+        let values = self.parts.iter().map(|part| part.value);
+        values.reduce(f64::min).unwrap_or(f64::NEG_INFINITY)
+    }
+
+    /// Works on the lowest part; the steps taken, 0 when nothing is left to do.
+    pub(super) fn stretch(&mut self, bases: &[Base<'_>], above: Option<f64>) -> u32 {
+        let closed = above.map_or(f64::INFINITY, |above| above * (1.0 - 1e-7));
+        let lowest = (0..self.parts.len())
+            .min_by(|&x, &y| self.parts[x].value.total_cmp(&self.parts[y].value));
+        let Some(lowest) = lowest.filter(|&at| self.parts[at].value < closed) else {
+            return 0;
+        };
+        if self.parts[lowest].frozen {
+            return 0;
+        }
+        self.make_room(lowest, bases[0].1.size(), closed);
+        self.parts[lowest].stretch(bases, above)
+    }
+
+    /// Lets go of climbs that are closed, and of the highest when memory is short.
+    fn make_room(&mut self, working: usize, size: usize, closed: f64) {
+        for part in &mut self.parts {
+            if part.value >= closed {
+                part.climb = None;
+            }
+        }
+        let most = (MOST_NUMBERS / size.max(1)).max(1);
+        while self
+            .parts
+            .iter()
+            .filter(|part| part.climb.is_some())
+            .count()
+            >= most
+            && self.parts[working].climb.is_none()
+        {
+            let highest = (0..self.parts.len())
+                .filter(|&at| self.parts[at].climb.is_some())
+                .max_by(|&x, &y| self.parts[x].value.total_cmp(&self.parts[y].value));
+            let Some(highest) = highest else { return };
+            self.parts[highest].climb = None;
+            self.parts[highest].frozen = true;
+        }
+    }
+}
+
+/// What everything but sites and transformers costs at least, at the prices of the whole.
+fn rest_of(arrangements: &[Arrangement], relaxation: &Relaxation, whole: &Climb) -> f64 {
+    let Some(any) = arrangements.first() else {
+        return 0.0;
+    };
+    let free = Arrangement {
+        open: vec![true; any.open.len()],
+        cost: 0.0,
+        most_va: f64::INFINITY,
+    };
+    let mut free = relaxation.clone().with_arrangement(&free);
+    let mut climb = Climb::branched(whole, &free);
+    climb.step(&mut free, None);
+    climb.best.max(0.0)
+}
