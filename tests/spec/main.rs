@@ -7,6 +7,7 @@ mod direct_cost;
 mod electrical_figures;
 mod electrical_rules;
 mod hardware_rules;
+mod objectives;
 mod order;
 mod plan_file;
 mod reach;

@@ -15,6 +15,7 @@ use crate::watch::Watch;
 use duskwright_report::PaperOptions;
 use duskwright_solver::alternative::{self, Alternative};
 use duskwright_solver::job::{Job, Layout};
+use duskwright_solver::optimise::leftover::{Balance, Resource, State};
 use duskwright_solver::optimise::{Observer, Progress, Settings, bound};
 use duskwright_solver::run::{Guidance, Keep};
 use duskwright_solver::schedule::{
@@ -168,13 +169,40 @@ fn plan(
                 }
             })
         }
-        Outcome::NotFound { unserved, .. } => Ok(none(&format!(
-            "no plan found; {} left over, and none proven impossible",
-            crate::summary::counted(unserved.len(), "fixture")
+        Outcome::NotFound {
+            unserved, leftover, ..
+        } => Ok(none(&format!(
+            "no plan found; {} left over{}",
+            crate::summary::counted(unserved.len(), "fixture"),
+            scarce(&leftover.balances)
         ))),
         Outcome::Unsound { .. } => Ok(none(
             "the plan found fails the check: a defect of this program",
         )),
+    }
+}
+
+/// What the job as a whole has too little of, or hardly enough: in brackets, or nothing.
+fn scarce(balances: &[Balance]) -> String {
+    let short = |balance: &&Balance| balance.state() != State::Ample;
+    let words: Vec<String> = balances
+        .iter()
+        .filter(short)
+        .map(|balance| {
+            let (what, unit) = match balance.resource {
+                Resource::TransformerLoad => ("load on transformers", " VA"),
+                Resource::Mains => ("load on the mains", " VA"),
+                Resource::Positions => ("transformers", " places"),
+                Resource::Lugs => ("circuits", " lugs"),
+            };
+            let (needed, offered) = (balance.needed, balance.offered);
+            format!("{what}: at least {needed:.0} for at most {offered:.0}{unit}")
+        })
+        .collect();
+    if words.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", words.join("; "))
     }
 }
 

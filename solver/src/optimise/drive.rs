@@ -6,6 +6,7 @@
 use super::effort::{Effort, Observer, Progress, Settings};
 use super::insert::child_random;
 use super::master::Pool;
+use super::polish::polish;
 use super::ruin::Neighbours;
 use super::search::{Chain, Stretch, Trial};
 use crate::run::Context;
@@ -109,6 +110,7 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
             };
         }
     }
+    polish(ctx, &mut best, &mut chains[0].tools, &stop);
     Found {
         trial: best,
         others: bests(chains),

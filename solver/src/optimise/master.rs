@@ -311,9 +311,11 @@ impl Programme {
                 self.rows
                     .push(constraint!(lugs <= f64::from(details.lugs) * n));
             }
-            let commons: u32 = secondary.commons.iter().map(|common| common.lugs).sum();
-            let lugs = sum(&|run| f64::from(u8::from(here(run))));
-            self.rows.push(constraint!(lugs <= f64::from(commons) * n));
+            for (common, details) in secondary.commons.iter().enumerate() {
+                let lugs = sum(&|run| f64::from(u8::from(here(run) && run.common == common)));
+                self.rows
+                    .push(constraint!(lugs <= f64::from(details.lugs) * n));
+            }
         }
     }
 

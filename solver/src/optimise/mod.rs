@@ -10,6 +10,7 @@ mod insert;
 pub mod leftover;
 mod master;
 mod nearest;
+mod polish;
 mod reconnect;
 mod resize;
 mod room;

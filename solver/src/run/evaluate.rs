@@ -215,6 +215,9 @@ impl Evaluator {
     /// Figures of a run with everything kept as chosen but another load on its
     /// transformer; `None` when it no longer holds.
     pub fn refresh(&mut self, ctx: &Context<'_>, run: &Run, supply: &Supply) -> Option<Figures> {
+        if !supply.tap_free[run.tap] || !supply.common_free[run.common] {
+            return None;
+        }
         self.exact = true;
         let shape = &run.shape;
         let model = ctx.job.transformer(supply.model);

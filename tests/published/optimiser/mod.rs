@@ -9,14 +9,18 @@ mod trenches;
 use duskwright_solver::optimise::Effort;
 use duskwright_tests::optima::Optimum;
 
-/// Values of all instances at quick effort, printed beside the published ones;
-/// bounds never above, values never below a proved optimum.
-fn reached(instances: &[Optimum]) -> Vec<f64> {
+/// Values of all instances, printed beside the published ones; bounds never above,
+/// values never below a proved optimum. Quick effort saves time where it is within
+/// `share` already; elsewhere standard effort, the default, counts.
+fn reached(instances: &[Optimum], share: f64) -> Vec<f64> {
     if instances.is_empty() {
         println!("skipped: no instances at hand");
     }
     let values = instances.iter().map(|instance| {
-        let solution = instance.solve(Effort::Quick, 1);
+        let mut solution = instance.solve(Effort::Quick, 1);
+        if instance.excess(instance.measured(&solution)) > share {
+            solution = instance.solve(Effort::Standard, 1);
+        }
         let value = instance.measured(&solution);
         let bound = solution.bound.value.value() - instance.added;
         println!(
@@ -41,7 +45,7 @@ fn reached(instances: &[Optimum]) -> Vec<f64> {
 /// Requires every instance within a share of its published value.
 #[track_caller]
 fn within(instances: &[Optimum], share: f64) {
-    for (instance, value) in instances.iter().zip(reached(instances)) {
+    for (instance, value) in instances.iter().zip(reached(instances, share)) {
         assert!(
             instance.excess(value) <= share,
             "{}: published {}, reached {value}",

@@ -1,0 +1,115 @@
+//! What is minimised besides installed cost: energy over the years, whole spools.
+
+use duskwright_solver::check::CostKind;
+use duskwright_solver::job::{EnergyTerms, Job, Layout, Objective, Spool};
+use duskwright_solver::optimise::{Effort, Settings, Silent};
+use duskwright_solver::solve::{self, Outcome, Solution};
+use duskwright_solver::tariff::Tariff;
+use duskwright_solver::units::{Hours, Metres};
+use duskwright_tests::build::{THICK, THIN, money, ratio, row};
+
+fn planned(job: &Job) -> Box<Solution> {
+    let settings = Settings {
+        effort: Effort::Quick,
+        layout: Layout::Mixed,
+        seed: 1,
+    };
+    match solve::plan(job, &settings, &Silent) {
+        Outcome::Feasible(solution) => solution,
+        other => panic!("no plan: {other:?}"),
+    }
+}
+
+/// The row of three, with the lead's cable for leads only.
+fn two_gauges() -> Job {
+    let mut job = row();
+    job.cables[2].allowed.home_run = false;
+    job.cables[2].allowed.branch = false;
+    job
+}
+
+/// Ten years of a thousand hours: a watt draws 10 kWh.
+fn with_energy(price_per_kwh: &str, discount: &str) -> Job {
+    let mut job = two_gauges();
+    job.objective = Objective::WithLosses(EnergyTerms {
+        years: 10.0,
+        discount: ratio(discount),
+        price_per_kwh: money(price_per_kwh),
+        hours_per_year: Hours::new(1000.0),
+    });
+    job
+}
+
+/// An annuity of 10 years at 5 % is 7.7217 (any table of compound interest); half a
+/// year more adds half of 1.05^-11.
+#[test]
+fn a_watt_is_worth_its_annuity() {
+    let mut job = with_energy("0.2", "0.05");
+    let worth = Tariff::new(&job).energy_per_watt();
+    assert!((worth - 0.2 * 7.7217).abs() < 2e-5, "{worth}");
+    if let Objective::WithLosses(terms) = &mut job.objective {
+        terms.years = 10.5;
+    }
+    let more = Tariff::new(&job).energy_per_watt() - worth;
+    assert!(
+        (more - 0.2 * 0.5 * 1.05_f64.powi(-11)).abs() < 1e-12,
+        "{more}"
+    );
+}
+
+/// Three lamps of 1 A in a row, 10 m apart, on one circuit of tap V: the terminals
+/// give 3 V watts whatever the gauges.
+#[test]
+fn energy_is_counted_alike_by_the_search_and_by_the_checker() {
+    let job = with_energy("0.2", "0");
+    let solution = planned(&job);
+    let circuit = &solution.plan.circuits[0];
+    assert_eq!(solution.plan.circuits.len(), 1);
+    let tap = &job.transformers[0].secondaries[circuit.secondary].taps[circuit.tap];
+    // 3 A x V, 10 kWh a watt, at 0.2.
+    let expected = 3.0 * tap.volts.value() * 10.0 * 0.2;
+    let energy = solution.cost.energy.value();
+    assert!(
+        (energy - expected).abs() < 1e-6 * expected,
+        "{energy} {expected}"
+    );
+    let own = solution.verdict.figures.of_kind(CostKind::Losses).value();
+    assert!((energy - own).abs() < 1e-6 * energy, "{energy} {own}");
+    let total = solution.verdict.figures.total().value();
+    assert!((solution.cost.total().value() - total).abs() < 1e-6 * total);
+    assert!(solution.bound.value.value() <= solution.cost.total().value());
+}
+
+/// Constant power makes losses dear: 3 x 10 m at 3, 2, 1 A. The thick cable halves them.
+#[test]
+fn dear_energy_pays_for_thick_cable_and_cheap_energy_does_not() {
+    let gauge = |price: &str| {
+        let mut job = with_energy(price, "0");
+        job.models[0].exponent = duskwright_solver::job::LoadExponent::new(0.0).unwrap();
+        let solution = planned(&job);
+        assert!(solution.bound.value.value() <= solution.cost.total().value());
+        solution.plan.circuits[0].home_run().cable
+    };
+    assert_eq!(gauge("0.01"), THIN);
+    assert_eq!(gauge("10"), THICK);
+}
+
+#[test]
+fn whole_spools_are_paid_whole() {
+    let mut job = two_gauges();
+    job.objective = Objective::WholeSpools;
+    for cable in [THICK, THIN] {
+        job.cables[cable.index()].spools = vec![Spool {
+            length: job.units.grid().floor(Metres::new(50.0)),
+            price: money(if cable == THIN { "40" } else { "90" }),
+        }];
+    }
+    let solution = planned(&job);
+    // 30 m in a row on thin cable: one spool.
+    assert!(
+        (solution.cost.cable.value() - 40.0).abs() < 1e-9,
+        "{:?}",
+        solution.cost
+    );
+    assert!(solution.bound.value.value() <= solution.cost.total().value());
+}
