@@ -1,5 +1,9 @@
 //! Words as typed. Nothing here is interpreted: see [`crate::settings`].
 
+mod service;
+
+pub(crate) use service::{MeterArguments, ReadingsArguments};
+
 use crate::exit::Exit;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -27,6 +31,11 @@ pub(crate) enum Command {
     /// Read a job without planning it, and say what is wrong or odd in it
     #[command(after_help = "Example:\n  duskwright inspect samples/courtyard")]
     Inspect(InspectArguments),
+    /// Write what a meter should read at each step of the installation
+    #[command(
+        after_help = "Example:\n  duskwright readings samples/courtyard out/courtyard/plan.json --out out/readings"
+    )]
+    Readings(ReadingsArguments),
     /// Print the format of a job folder: files, columns, units, defaults
     #[command(after_help = "Example:\n  duskwright schema")]
     Schema,

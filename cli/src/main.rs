@@ -15,6 +15,7 @@ mod settings;
 mod staging;
 mod summary;
 mod supply;
+mod uncertain;
 mod unserved;
 mod watch;
 
@@ -38,6 +39,7 @@ fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Command::Plan(arguments) => command::plan::run(arguments),
         Command::Verify(arguments) => command::verify::run(arguments),
         Command::Inspect(arguments) => command::inspect::run(arguments),
+        Command::Readings(arguments) => command::readings::run(arguments),
         Command::Schema => command::schema::run(),
     }
 }

@@ -89,6 +89,19 @@ pub(crate) struct PlanSettings {
     pub(crate) date: ReportDate,
 }
 
+/// Date printed on a paper: as typed, else today.
+///
+/// # Errors
+/// [`Failure::Refused`] for what is no date.
+pub(crate) fn paper_date(typed: Option<&str>) -> Result<ReportDate, Failure> {
+    typed.map_or_else(today, date)
+}
+
+/// Size of a paper: as typed, else letter for feet and A4 for metres.
+pub(crate) fn paper_size(typed: Option<PaperWord>, job: &Job) -> PaperSize {
+    typed.map_or_else(|| usual_paper(job), paper)
+}
+
 impl PlanSettings {
     /// Gives the typed words their meaning.
     ///
@@ -118,10 +131,7 @@ impl PlanSettings {
     }
     /// Paper for a job: as asked, or letter for feet and A4 for metres.
     pub(crate) fn paper(&self, job: &Job) -> PaperSize {
-        self.paper.unwrap_or(match job.units {
-            UnitSystem::Us => PaperSize::Letter,
-            UnitSystem::Metric => PaperSize::A4,
-        })
+        self.paper.unwrap_or_else(|| usual_paper(job))
     }
 
     fn layout_for(&self, allowed: Layouts) -> Result<Layout, Failure> {
@@ -146,6 +156,13 @@ impl PlanSettings {
             layout_word(wanted),
             open.join(", ")
         )))
+    }
+}
+
+const fn usual_paper(job: &Job) -> PaperSize {
+    match job.units {
+        UnitSystem::Us => PaperSize::Letter,
+        UnitSystem::Metric => PaperSize::A4,
     }
 }
 

@@ -25,15 +25,24 @@ pub(crate) const RESULT_FILES: [&str; 6] = [
 pub(crate) struct Target {
     folder: PathBuf,
     parent: PathBuf,
+    files: &'static [&'static str],
 }
 
 impl Target {
-    /// Looks at the place without changing it.
+    /// A place for the results of a plan.
+    ///
+    /// # Errors
+    /// As [`Target::find_for`].
+    pub(crate) fn find(out: &Path) -> Result<Self, Failure> {
+        Self::find_for(out, &RESULT_FILES)
+    }
+
+    /// Looks at the place without changing it. `files`: names of all that will be written.
     ///
     /// # Errors
     /// [`Failure::Refused`] when it is a file, or a folder with foreign files in it;
     /// [`Failure::File`] when it cannot be looked at or its parent does not exist.
-    pub(crate) fn find(out: &Path) -> Result<Self, Failure> {
+    pub(crate) fn find_for(out: &Path, files: &'static [&'static str]) -> Result<Self, Failure> {
         let folder = settle(out)?;
         let parent = folder
             .parent()
@@ -44,7 +53,11 @@ impl Target {
                 )
             })?
             .to_path_buf();
-        let target = Self { folder, parent };
+        let target = Self {
+            folder,
+            parent,
+            files,
+        };
         target.look()?;
         Ok(target)
     }
@@ -66,7 +79,7 @@ impl Target {
                 .file_type()
                 .map_err(Failure::file("read", &entry.path()))?;
             let name = entry.file_name().to_string_lossy().into_owned();
-            if !kind.is_file() || !RESULT_FILES.contains(&name.as_str()) {
+            if !kind.is_file() || !self.files.contains(&name.as_str()) {
                 return Err(refused(
                     &self.folder,
                     &format!("it holds `{name}`, which is no result of an earlier plan"),
@@ -74,7 +87,7 @@ impl Target {
             }
             found.push(name);
         }
-        if found.is_empty() || found.len() == RESULT_FILES.len() {
+        if found.is_empty() || found.len() == self.files.len() {
             return Ok(());
         }
         found.sort_unstable();
@@ -87,7 +100,7 @@ impl Target {
 
     /// Writes all results and moves them into place together.
     ///
-    /// `files`: name and bytes of each of [`RESULT_FILES`].
+    /// `files`: name and bytes of each file that the place was found for.
     ///
     /// # Errors
     /// [`Failure::File`] or [`Failure::Refused`]; the target is then as it was.

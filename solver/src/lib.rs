@@ -14,6 +14,7 @@ pub mod optimise;
 pub mod plan;
 pub mod run;
 pub mod schedule;
+pub mod service;
 pub mod site;
 pub mod solve;
 pub mod tariff;

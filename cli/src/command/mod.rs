@@ -2,6 +2,7 @@
 
 pub(crate) mod inspect;
 pub(crate) mod plan;
+pub(crate) mod readings;
 pub(crate) mod schema;
 pub(crate) mod verify;
 

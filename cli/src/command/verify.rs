@@ -79,7 +79,11 @@ pub(crate) fn run(arguments: &VerifyArguments) -> Result<Exit, Failure> {
     Ok(opinion.exit())
 }
 
-fn read_plan(job: &Job, path: &Path) -> Result<PlanFile, Failure> {
+/// Reads a plan file.
+///
+/// # Errors
+/// [`Failure`] when it cannot be read or is no plan of this job.
+pub(crate) fn read_plan(job: &Job, path: &Path) -> Result<PlanFile, Failure> {
     let bytes = read_plain(path, path)?;
     let text = String::from_utf8(bytes).map_err(|error| {
         Failure::Refused(format!(

@@ -10,12 +10,14 @@ mod drawing;
 mod fixtures;
 mod joints;
 mod one_line;
+mod readings;
 mod site;
 mod trenches;
 
 pub use block::{Align, Block, Orientation, Row, RowKind, Section, Table};
 pub use drawing::{Drawing, Mark};
 pub use one_line::{Bus, Feeder, OneLine};
+pub use readings::sections as readings;
 
 use crate::error::ReportError;
 use crate::options::PaperOptions;

@@ -7,18 +7,18 @@ use crate::plan::{Circuit, Plan};
 
 /// Letters and labels of one plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Labels {
+pub(crate) struct Labels {
     /// By transformer of the plan: A, B, .. Z, AA, ...
-    pub(super) letters: Vec<String>,
+    pub(crate) letters: Vec<String>,
     /// By circuit of the plan: A1, A2, B1, ...
-    pub(super) circuits: Vec<String>,
+    pub(crate) circuits: Vec<String>,
     /// Circuits of the plan in the order of the papers: by transformer, then as in the plan.
-    pub(super) order: Vec<usize>,
+    pub(crate) order: Vec<usize>,
 }
 
 impl Labels {
     /// Names everything in a plan.
-    pub(super) fn of(plan: &Plan) -> Self {
+    pub(crate) fn of(plan: &Plan) -> Self {
         let letters: Vec<String> = (0..plan.transformers.len()).map(letter).collect();
         let mut counts = vec![0_u32; letters.len()];
         let circuits = plan
@@ -40,7 +40,7 @@ impl Labels {
     }
 
     /// Position on paper of each circuit of the plan.
-    pub(super) fn positions(&self) -> Vec<usize> {
+    pub(crate) fn positions(&self) -> Vec<usize> {
         let mut positions = vec![0; self.order.len()];
         for (position, &index) in self.order.iter().enumerate() {
             positions[index] = position;
@@ -49,7 +49,7 @@ impl Labels {
     }
 
     /// Labels of circuits given by position in the plan, in the order of the papers.
-    pub(super) fn sorted(&self, circuits: &[usize]) -> Vec<String> {
+    pub(crate) fn sorted(&self, circuits: &[usize]) -> Vec<String> {
         let on_paper = self.order.iter().filter(|index| circuits.contains(index));
         on_paper
             .map(|&index| self.circuits[index].clone())
@@ -57,12 +57,12 @@ impl Labels {
     }
 
     /// `A1-3`: the piece that feeds a joint; the home run is number 1.
-    pub(super) fn piece(&self, circuit: usize, joint: usize) -> String {
+    pub(crate) fn piece(&self, circuit: usize, joint: usize) -> String {
         format!("{}-{}", self.circuits[circuit], joint + 1)
     }
 
     /// `A1/F3`: a joint by its circuit and node, of which a circuit has one each.
-    pub(super) fn joint(
+    pub(crate) fn joint(
         &self,
         job: &Job,
         index: usize,

@@ -14,7 +14,7 @@ const FORMULA_STARTS: [char; 7] = ['=', '+', '-', '@', '\t', '\r', '\n'];
 /// A text cell that no spreadsheet runs as a formula: an apostrophe goes before
 /// `=`, `+`, `-`, `@`, tab and line ends. Numbers are written by this
 /// module and need none.
-fn text(cell: &str) -> String {
+pub(crate) fn text(cell: &str) -> String {
     if cell.starts_with(FORMULA_STARTS) {
         format!("'{cell}")
     } else {
@@ -23,7 +23,7 @@ fn text(cell: &str) -> String {
 }
 
 /// A number with fixed decimals; never `-0.000`.
-fn number(value: f64, decimals: usize) -> String {
+pub(crate) fn number(value: f64, decimals: usize) -> String {
     let written = format!("{value:.decimals$}");
     match written.strip_prefix('-') {
         Some(digits) if digits.chars().all(|digit| matches!(digit, '0' | '.')) => digits.to_owned(),
@@ -52,7 +52,7 @@ const fn yes(flag: bool) -> &'static str {
 }
 
 /// One table; every row has as many cells as the header.
-fn table(header: &[String], rows: impl IntoIterator<Item = Vec<String>>) -> String {
+pub(crate) fn table(header: &[String], rows: impl IntoIterator<Item = Vec<String>>) -> String {
     const IN_MEMORY: &str = "memory takes every row, and all rows are as long as the header";
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(header).expect(IN_MEMORY);
@@ -63,7 +63,7 @@ fn table(header: &[String], rows: impl IntoIterator<Item = Vec<String>>) -> Stri
     String::from_utf8(bytes).expect("cells are text")
 }
 
-fn names<const N: usize>(columns: [&str; N]) -> Vec<String> {
+pub(crate) fn names<const N: usize>(columns: [&str; N]) -> Vec<String> {
     columns.map(str::to_owned).to_vec()
 }
 

@@ -1,0 +1,60 @@
+//! Words of the commands for what is in the ground already.
+
+use super::{JobArguments, PaperWord};
+use clap::Args;
+use std::path::PathBuf;
+
+/// How far meters and installations stray.
+#[derive(Debug, Args)]
+pub(crate) struct MeterArguments {
+    /// Standard error of the voltmeter, percent of the reading
+    #[arg(long, value_name = "PERCENT", default_value_t = 1.0)]
+    pub(crate) volts_error: f64,
+    /// Standard error of the clamp, percent of the reading
+    #[arg(long, value_name = "PERCENT", default_value_t = 3.0)]
+    pub(crate) amps_error: f64,
+    /// Standard error of the clamp besides, A
+    #[arg(long, value_name = "A", default_value_t = 0.1)]
+    pub(crate) amps_floor: f64,
+    /// Standard uncertainty of the line, percent of nominal
+    #[arg(long, value_name = "PERCENT", default_value_t = 2.0)]
+    pub(crate) line_error: f64,
+    /// Standard uncertainty of the length of a piece, percent
+    #[arg(long, value_name = "PERCENT", default_value_t = 3.0)]
+    pub(crate) length_error: f64,
+    /// Standard uncertainty of the load of a fixture, percent
+    #[arg(long, value_name = "PERCENT", default_value_t = 4.0)]
+    pub(crate) load_error: f64,
+    /// Standard uncertainty of the conductor temperature, °C
+    #[arg(long, value_name = "C", default_value_t = 8.0)]
+    pub(crate) temperature_error: f64,
+}
+
+/// `duskwright readings`.
+#[derive(Debug, Args)]
+pub(crate) struct ReadingsArguments {
+    /// The job.
+    #[command(flatten)]
+    pub(crate) job: JobArguments,
+    /// The plan, as written by `duskwright plan`
+    #[arg(value_name = "PLAN.json")]
+    pub(crate) plan: PathBuf,
+    /// Folder for readings.csv and readings.pdf; made whole or not at all
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    /// Uncertainties.
+    #[command(flatten)]
+    pub(crate) meter: MeterArguments,
+    /// Installations drawn at random for the bands
+    #[arg(long, value_name = "N", default_value_t = 400)]
+    pub(crate) draws: usize,
+    /// Seed of the random generator
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) seed: u64,
+    /// Paper size [default: letter for feet, a4 for metres]
+    #[arg(long, value_enum)]
+    pub(crate) paper: Option<PaperWord>,
+    /// Date printed on the sheet [default: today, universal time]
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub(crate) date: Option<String>,
+}
