@@ -1,6 +1,6 @@
 # make demo    plan a sample job and say where its papers are
 # make test    every test
-# make bench-samples bench-electrical bench-optimiser bench-cutting
+# make bench-samples bench-electrical bench-optimiser bench-cutting bench-diagnose
 #              measurements (benches/README.md says of what, and how)
 # make peer-check
 #              comparison with an independent solution of the same question
@@ -11,7 +11,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-electrical bench-optimiser bench-cutting peer-check
+.PHONY: setup demo test ci bench-samples bench-electrical bench-optimiser bench-cutting bench-diagnose peer-check
 
 setup:
 	@bash .ci/setup
@@ -37,5 +37,7 @@ bench-optimiser: setup
 	$(BENCH) bench-optimiser
 bench-cutting: setup
 	$(BENCH) bench-cutting
+bench-diagnose: setup
+	$(BENCH) bench-diagnose
 peer-check: setup
 	bash tests/peer/run.sh

@@ -2,7 +2,7 @@
 
 mod service;
 
-pub(crate) use service::{MeterArguments, ReadingsArguments};
+pub(crate) use service::{DiagnoseArguments, MeterArguments, ReadingsArguments};
 
 use crate::exit::Exit;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -36,6 +36,11 @@ pub(crate) enum Command {
         after_help = "Example:\n  duskwright readings samples/courtyard out/courtyard/plan.json --out out/readings"
     )]
     Readings(ReadingsArguments),
+    /// Find what is likely wrong from readings, and what to measure next
+    #[command(
+        after_help = "Example:\n  duskwright diagnose samples/courtyard out/courtyard/plan.json readings.csv"
+    )]
+    Diagnose(DiagnoseArguments),
     /// Print the format of a job folder: files, columns, units, defaults
     #[command(after_help = "Example:\n  duskwright schema")]
     Schema,

@@ -18,17 +18,20 @@ pub(crate) enum Exit {
     NotFound,
     /// A plan broke at least one rule when it was checked.
     CheckFailed,
+    /// Readings point to a fault.
+    FaultFound,
 }
 
 impl Exit {
     /// Every code, in order.
-    pub(crate) const ALL: [Self; 6] = [
+    pub(crate) const ALL: [Self; 7] = [
         Self::Feasible,
         Self::Unreachable,
         Self::Refused,
         Self::Infeasible,
         Self::NotFound,
         Self::CheckFailed,
+        Self::FaultFound,
     ];
 
     /// The number handed to the system.
@@ -40,6 +43,7 @@ impl Exit {
             Self::Infeasible => 3,
             Self::NotFound => 4,
             Self::CheckFailed => 5,
+            Self::FaultFound => 6,
         }
     }
     /// The word used in `--json` output.
@@ -51,6 +55,7 @@ impl Exit {
             Self::Infeasible => "infeasible",
             Self::NotFound => "not found",
             Self::CheckFailed => "check failed",
+            Self::FaultFound => "fault found",
         }
     }
     /// The line printed by `--help`.
@@ -64,6 +69,7 @@ impl Exit {
             Self::Infeasible => "proven: no plan exists under these rules",
             Self::NotFound => "no plan found, and none proven impossible",
             Self::CheckFailed => "a plan failed the check",
+            Self::FaultFound => "readings point to a fault",
         }
     }
     /// The table of codes for `--help`.

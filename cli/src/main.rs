@@ -40,6 +40,7 @@ fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Command::Verify(arguments) => command::verify::run(arguments),
         Command::Inspect(arguments) => command::inspect::run(arguments),
         Command::Readings(arguments) => command::readings::run(arguments),
+        Command::Diagnose(arguments) => command::diagnose::run(arguments),
         Command::Schema => command::schema::run(),
     }
 }

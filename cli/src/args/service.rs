@@ -58,3 +58,26 @@ pub(crate) struct ReadingsArguments {
     #[arg(long, value_name = "YYYY-MM-DD")]
     pub(crate) date: Option<String>,
 }
+
+/// `duskwright diagnose`.
+#[derive(Debug, Args)]
+pub(crate) struct DiagnoseArguments {
+    /// The job.
+    #[command(flatten)]
+    pub(crate) job: JobArguments,
+    /// The plan, as written by `duskwright plan`
+    #[arg(value_name = "PLAN.json")]
+    pub(crate) plan: PathBuf,
+    /// Table with the columns place, quantity, reading; others may stand beside
+    ///
+    /// As written by `duskwright readings`, filled in. Rows without a reading,
+    /// and rows read while not everything was on, are passed over.
+    #[arg(value_name = "READINGS.csv")]
+    pub(crate) readings: PathBuf,
+    /// Uncertainties.
+    #[command(flatten)]
+    pub(crate) meter: MeterArguments,
+    /// Print the result as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}

@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub(crate) mod diagnose;
 pub(crate) mod inspect;
 pub(crate) mod plan;
 pub(crate) mod readings;

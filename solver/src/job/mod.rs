@@ -13,7 +13,7 @@ mod column;
 mod conductors;
 mod error;
 mod model;
-mod nearest;
+pub(crate) mod nearest;
 mod raw;
 mod read;
 mod rules;

@@ -9,6 +9,7 @@
 
 pub mod circuitry;
 pub mod condition;
+pub mod diagnose;
 mod elimination;
 pub mod fault;
 pub mod flow;

@@ -13,9 +13,6 @@ use crate::service::flow::State;
 /// Multiple of its rating at which a breaker opens within minutes: UL 489 asks a breaker
 /// up to 50 A to open at 200 % within some minutes (from memory).
 pub(crate) const SURELY_TRIPS: f64 = 2.0;
-/// Multiple of its rating up to which a breaker may hold for long: UL 489 asks it to
-/// open at 135 % within an hour (from memory).
-pub(crate) const MAY_HOLD: f64 = 1.35;
 /// Resistance of two conductors pressed together, ohm.
 const PRESSED_OHM: f64 = 0.002;
 

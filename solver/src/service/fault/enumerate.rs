@@ -41,6 +41,14 @@ pub struct Controls {
     pub clock: bool,
 }
 
+impl Controls {
+    /// What may be there where nothing is said: both.
+    pub const UNKNOWN: Self = Self {
+        sensor: true,
+        clock: true,
+    };
+}
+
 /// Every single fault, in a fixed order.
 ///
 /// # Panics
