@@ -2,7 +2,7 @@
 
 mod service;
 
-pub(crate) use service::{DiagnoseArguments, MeterArguments, ReadingsArguments};
+pub(crate) use service::{DiagnoseArguments, MeterArguments, ReadingsArguments, TimersArguments};
 
 use crate::exit::Exit;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -41,6 +41,11 @@ pub(crate) enum Command {
         after_help = "Example:\n  duskwright diagnose samples/courtyard out/courtyard/plan.json readings.csv"
     )]
     Diagnose(DiagnoseArguments),
+    /// Print what timers are set to, hours, energy and its cost, zone by zone
+    #[command(
+        after_help = "Example:\n  duskwright timers samples/estate out/estate/plan.json --year 2026"
+    )]
+    Timers(TimersArguments),
     /// Print the format of a job folder: files, columns, units, defaults
     #[command(after_help = "Example:\n  duskwright schema")]
     Schema,

@@ -41,6 +41,7 @@ fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Command::Inspect(arguments) => command::inspect::run(arguments),
         Command::Readings(arguments) => command::readings::run(arguments),
         Command::Diagnose(arguments) => command::diagnose::run(arguments),
+        Command::Timers(arguments) => command::timers::run(arguments),
         Command::Schema => command::schema::run(),
     }
 }

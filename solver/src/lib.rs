@@ -10,6 +10,7 @@ pub mod cut;
 pub mod electrical;
 pub mod ids;
 pub mod job;
+pub mod lighting;
 pub mod optimise;
 pub mod plan;
 pub mod run;

@@ -81,3 +81,20 @@ pub(crate) struct DiagnoseArguments {
     #[arg(long)]
     pub(crate) json: bool,
 }
+
+/// `duskwright timers`.
+#[derive(Debug, Args)]
+pub(crate) struct TimersArguments {
+    /// The job; its job.toml says where it is in [place]
+    #[command(flatten)]
+    pub(crate) job: JobArguments,
+    /// The plan, as written by `duskwright plan`: counts losses, names switches
+    #[arg(value_name = "PLAN.json")]
+    pub(crate) plan: Option<PathBuf>,
+    /// Year of the table, 1970 to 2100 [default: this year, universal time]
+    #[arg(long, value_name = "YYYY")]
+    pub(crate) year: Option<i32>,
+    /// Print the result as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}

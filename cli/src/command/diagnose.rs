@@ -9,6 +9,9 @@ use crate::failure::Failure;
 use crate::folder::read_plain;
 use crate::{reading, uncertain};
 use duskwright_solver::ids::PlacedId;
+use duskwright_solver::job::Job;
+use duskwright_solver::lighting::zones::rule_of;
+use duskwright_solver::plan::Plan;
 use duskwright_solver::service::diagnose::{
     Answer, Diagnosis, Library, MAINS, NextReading, SAFETY, diagnose, sheet,
 };
@@ -40,7 +43,7 @@ pub(crate) fn run(arguments: &DiagnoseArguments) -> std::result::Result<Exit, Fa
         .map_err(|_| Failure::Refused(format!("{}: not text in UTF-8", path.display())))?;
     let libraries: Vec<Library<'_>> = (0..plan.transformers.len())
         .map(PlacedId::new)
-        .map(|id| Library::of(job, &plan, id, Controls::UNKNOWN, &by))
+        .map(|id| Library::of(job, &plan, id, controls(job, &plan, id), &by))
         .collect();
     let readings = sheet::read(&libraries, &text).map_err(|faults| {
         let lines = faults
@@ -77,6 +80,19 @@ pub(crate) fn run(arguments: &DiagnoseArguments) -> std::result::Result<Exit, Fa
         print(&text_of(&found))?;
     }
     Ok(exit)
+}
+
+/// What may switch a transformer: what the job says of the zones of its fixtures.
+fn controls(job: &Job, plan: &Plan, id: PlacedId) -> Controls {
+    let circuits = plan
+        .circuits
+        .iter()
+        .filter(|circuit| circuit.transformer == id);
+    let mut zones = circuits
+        .flat_map(|circuit| &circuit.leads)
+        .map(|lead| job.fixture(lead.fixture).zone);
+    let first = zones.next().flatten();
+    Controls::of(rule_of(job, first).control)
 }
 
 fn text_of(found: &[Diagnosis]) -> String {

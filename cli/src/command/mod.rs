@@ -5,6 +5,7 @@ pub(crate) mod inspect;
 pub(crate) mod plan;
 pub(crate) mod readings;
 pub(crate) mod schema;
+pub(crate) mod timers;
 pub(crate) mod verify;
 
 use crate::console;

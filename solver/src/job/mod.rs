@@ -12,6 +12,7 @@ mod catalogue;
 mod column;
 mod conductors;
 mod error;
+pub mod lighting;
 mod model;
 pub(crate) mod nearest;
 mod raw;

@@ -8,7 +8,7 @@
 //! a state. The transformer's regulation is that of the planned circuits: all taps stand
 //! at `V_tap (1 + reg (1 - L))`; `L` follows from the same passes.
 
-use super::circuitry::{Across, Circuitry, LEAST_OHM, Load};
+use super::circuitry::{Across, Circuitry, LEAST_OHM, Load, Run};
 use super::elimination::Elimination;
 use crate::electrical::BusLoad;
 use num_complex::Complex64;
@@ -51,6 +51,14 @@ impl State {
         let wired = &circuitry.wires[wire];
         let drop = self.volts[wired.near as usize] - self.volts[wired.far as usize];
         drop * wire_admittance(circuitry, wire)
+    }
+    /// Real power that a run takes at its terminals, W.
+    #[must_use]
+    pub fn run_watts(&self, circuitry: &Circuitry, run: &Run) -> f64 {
+        let terminals = circuitry.terminals(run.secondary, run.tap);
+        let volts = self.volts[terminals.hot as usize] - self.volts[terminals.common as usize];
+        let current = self.wire_current(circuitry, run.pieces[0].hot);
+        (volts * current.conj()).re
     }
     /// Current of a load.
     #[must_use]

@@ -71,9 +71,9 @@ impl Uncertainty {
     }
 }
 
-/// Standard error that stands for an answer by yes or no that is wrong once in a hundred:
-/// `exp(-1 / (2 s²)) = 0.01`.
-pub(super) const SEEN_WRONG: f64 = 0.33;
+/// Standard error that stands for an answer by yes or no that is wrong once in ten
+/// thousand: `exp(-1 / (2 s²)) = 0.0001`.
+const SEEN_WRONG: f64 = 0.233;
 
 /// One way in which an installation strays, in standard deviations of each kind.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,6 +3,7 @@
 use super::{Element, Fault, Spot};
 use crate::ids::CableId;
 use crate::job::Job;
+use crate::job::lighting::Control;
 use crate::plan::{Circuit, Plan};
 use crate::service::circuitry::Circuitry;
 
@@ -47,6 +48,22 @@ impl Controls {
         sensor: true,
         clock: true,
     };
+
+    /// What the job says of a control; both may be there where it says nothing.
+    #[must_use]
+    pub const fn of(control: Option<Control>) -> Self {
+        match control {
+            None | Some(Control::SensorAndClock) => Self::UNKNOWN,
+            Some(Control::Sensor) => Self {
+                sensor: true,
+                clock: false,
+            },
+            Some(Control::Clock | Control::AstronomicClock) => Self {
+                sensor: false,
+                clock: true,
+            },
+        }
+    }
 }
 
 /// Every single fault, in a fixed order.
