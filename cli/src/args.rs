@@ -2,7 +2,9 @@
 
 mod service;
 
-pub(crate) use service::{DiagnoseArguments, MeterArguments, ReadingsArguments, TimersArguments};
+pub(crate) use service::{
+    DiagnoseArguments, MeterArguments, ReadingsArguments, RebuildArguments, TimersArguments,
+};
 
 use crate::exit::Exit;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -46,6 +48,11 @@ pub(crate) enum Command {
         after_help = "Example:\n  duskwright timers samples/estate out/estate/plan.json --year 2026"
     )]
     Timers(TimersArguments),
+    /// Fold what was measured on site back into job and plan
+    #[command(
+        after_help = "Example:\n  duskwright rebuild samples/courtyard out/courtyard/plan.json changes.csv --out samples/courtyard-built"
+    )]
+    Rebuild(RebuildArguments),
     /// Print the format of a job folder: files, columns, units, defaults
     #[command(after_help = "Example:\n  duskwright schema")]
     Schema,

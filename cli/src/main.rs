@@ -42,6 +42,7 @@ fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Command::Readings(arguments) => command::readings::run(arguments),
         Command::Diagnose(arguments) => command::diagnose::run(arguments),
         Command::Timers(arguments) => command::timers::run(arguments),
+        Command::Rebuild(arguments) => command::rebuild::run(arguments),
         Command::Schema => command::schema::run(),
     }
 }

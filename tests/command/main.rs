@@ -4,5 +4,6 @@
 mod desk;
 mod inspect;
 mod plan;
+mod service;
 mod streams;
 mod verify;

@@ -98,3 +98,24 @@ pub(crate) struct TimersArguments {
     #[arg(long)]
     pub(crate) json: bool,
 }
+
+/// `duskwright rebuild`.
+#[derive(Debug, Args)]
+pub(crate) struct RebuildArguments {
+    /// The job.
+    #[command(flatten)]
+    pub(crate) job: JobArguments,
+    /// The plan that was built
+    #[arg(value_name = "PLAN.json")]
+    pub(crate) plan: PathBuf,
+    /// Table with the columns what, name, to
+    ///
+    /// `path`, `node/node`, the length measured (unit of the job); `fixture`,
+    /// its tag, the node it was moved to; `tap`, the circuit as on the papers
+    /// (A1), the tap it was moved to.
+    #[arg(value_name = "CHANGES.csv")]
+    pub(crate) changes: PathBuf,
+    /// New folder for job, plan and numbered changes, beside the job's own
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+}

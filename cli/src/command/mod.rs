@@ -4,6 +4,7 @@ pub(crate) mod diagnose;
 pub(crate) mod inspect;
 pub(crate) mod plan;
 pub(crate) mod readings;
+pub(crate) mod rebuild;
 pub(crate) mod schema;
 pub(crate) mod timers;
 pub(crate) mod verify;
