@@ -449,6 +449,7 @@ fn assemble(
         },
         rules: rules(),
         objective: Objective::Installed,
+        lighting: duskwright_solver::job::lighting::Lighting::default(),
     }
 }
 

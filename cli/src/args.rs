@@ -2,9 +2,13 @@
 
 mod batch;
 mod order;
+mod service;
 
 pub(crate) use batch::BatchArguments;
 pub(crate) use order::OrderArguments;
+pub(crate) use service::{
+    DiagnoseArguments, MeterArguments, ReadingsArguments, RebuildArguments, TimersArguments,
+};
 
 use crate::exit::Exit;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -48,6 +52,26 @@ pub(crate) enum Command {
         after_help = "Example:\n  duskwright order samples/courtyard samples/garden --plans out --out out/order"
     )]
     Order(OrderArguments),
+    /// Write what a meter should read at each step of the installation
+    #[command(
+        after_help = "Example:\n  duskwright readings samples/courtyard out/courtyard/plan.json --out out/readings"
+    )]
+    Readings(ReadingsArguments),
+    /// Find what is likely wrong from readings, and what to measure next
+    #[command(
+        after_help = "Example:\n  duskwright diagnose samples/courtyard out/courtyard/plan.json readings.csv"
+    )]
+    Diagnose(DiagnoseArguments),
+    /// Print what timers are set to, hours, energy and its cost, zone by zone
+    #[command(
+        after_help = "Example:\n  duskwright timers samples/estate out/estate/plan.json --year 2026"
+    )]
+    Timers(TimersArguments),
+    /// Fold what was measured on site back into job and plan
+    #[command(
+        after_help = "Example:\n  duskwright rebuild samples/courtyard out/courtyard/plan.json changes.csv --out samples/courtyard-built"
+    )]
+    Rebuild(RebuildArguments),
     /// Print the format of a job folder: files, columns, units, defaults
     #[command(after_help = "Example:\n  duskwright schema")]
     Schema,

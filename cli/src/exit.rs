@@ -22,11 +22,13 @@ pub(crate) enum Exit {
     SomeFailed,
     /// A batch has jobs that are not planned yet.
     Unfinished,
+    /// Readings point to a fault.
+    FaultFound,
 }
 
 impl Exit {
     /// Every code, in order.
-    pub(crate) const ALL: [Self; 8] = [
+    pub(crate) const ALL: [Self; 9] = [
         Self::Feasible,
         Self::Unreachable,
         Self::Refused,
@@ -35,6 +37,7 @@ impl Exit {
         Self::CheckFailed,
         Self::SomeFailed,
         Self::Unfinished,
+        Self::FaultFound,
     ];
 
     /// The number handed to the system.
@@ -48,6 +51,7 @@ impl Exit {
             Self::CheckFailed => 5,
             Self::SomeFailed => 6,
             Self::Unfinished => 7,
+            Self::FaultFound => 8,
         }
     }
     /// The word used in `--json` output.
@@ -61,6 +65,7 @@ impl Exit {
             Self::CheckFailed => "check failed",
             Self::SomeFailed => "some failed",
             Self::Unfinished => "unfinished",
+            Self::FaultFound => "fault found",
         }
     }
     /// The line printed by `--help`.
@@ -76,6 +81,7 @@ impl Exit {
             Self::CheckFailed => "a plan failed the check",
             Self::SomeFailed => "batch: at least one job has no plan; the portfolio says why",
             Self::Unfinished => "batch: some jobs are not planned yet; the same command goes on",
+            Self::FaultFound => "readings point to a fault",
         }
     }
     /// The table of codes for `--help`.

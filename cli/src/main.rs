@@ -21,6 +21,7 @@ mod settings;
 mod staging;
 mod summary;
 mod supply;
+mod uncertain;
 mod unserved;
 mod watch;
 
@@ -47,6 +48,10 @@ fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Command::Inspect(arguments) => command::inspect::run(arguments),
         Command::Batch(arguments) => command::batch::run(arguments),
         Command::Order(arguments) => command::order::run(arguments),
+        Command::Readings(arguments) => command::readings::run(arguments),
+        Command::Diagnose(arguments) => command::diagnose::run(arguments),
+        Command::Timers(arguments) => command::timers::run(arguments),
+        Command::Rebuild(arguments) => command::rebuild::run(arguments),
         Command::Schema => command::schema::run(),
     }
 }

@@ -37,13 +37,27 @@ impl Reading {
 /// [`Failure::File`] for a folder or file that cannot be read;
 /// [`Failure::Refused`] with every mistake in the files.
 pub(crate) fn read(arguments: &JobArguments) -> Result<Reading, Failure> {
-    let folder = Folder::open(&arguments.job, arguments.allow_outside)?;
-    let text = open_all(&folder)?;
-    let (job, notices) = job::read(&text).map_err(|faults| Failure::Job(Box::new(faults)))?;
+    of_text(&text(arguments)?)
+}
+
+/// Opens every file of a job.
+///
+/// # Errors
+/// [`Failure::File`] or [`Failure::Refused`] for a folder or file that cannot be read.
+pub(crate) fn text(arguments: &JobArguments) -> Result<JobText, Failure> {
+    open_all(&Folder::open(&arguments.job, arguments.allow_outside)?)
+}
+
+/// Reads the files of a job.
+///
+/// # Errors
+/// [`Failure::Job`] with every mistake in the files.
+pub(crate) fn of_text(text: &JobText) -> Result<Reading, Failure> {
+    let (job, notices) = job::read(text).map_err(|faults| Failure::Job(Box::new(faults)))?;
     Ok(Reading {
         job,
         notices,
-        input_hash: hash(&text),
+        input_hash: hash(text),
     })
 }
 

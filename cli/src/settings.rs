@@ -124,6 +124,25 @@ pub(crate) struct PlanSettings {
     pub(crate) extras: Extras,
 }
 
+/// Date printed on a paper: as typed, else today.
+///
+/// # Errors
+/// [`Failure::Refused`] for what is no date.
+pub(crate) fn paper_date(typed: Option<&str>) -> Result<ReportDate, Failure> {
+    typed.map_or_else(today, date)
+}
+
+/// Size of a paper: as typed, else letter for feet and A4 for metres.
+pub(crate) fn paper_size(typed: Option<PaperWord>, job: &Job) -> PaperSize {
+    typed.map_or_else(
+        || match job.units {
+            UnitSystem::Us => PaperSize::Letter,
+            UnitSystem::Metric => PaperSize::A4,
+        },
+        paper,
+    )
+}
+
 impl PlanSettings {
     /// Gives the typed words their meaning.
     ///

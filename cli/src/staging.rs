@@ -63,6 +63,14 @@ pub(crate) const ORDER: Results = Results {
     drawings: false,
 };
 
+/// What `readings` writes.
+pub(crate) const READINGS: Results = Results {
+    what: "test sheet",
+    files: &["readings.csv", "readings.pdf"],
+    further: &[],
+    drawings: false,
+};
+
 /// What `batch` writes beside the results of its jobs.
 pub(crate) const BATCH: Results = Results {
     what: "batch",

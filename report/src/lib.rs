@@ -28,6 +28,7 @@ pub use presentation::{Alternative, Firm, Picture, Presentation};
 pub use workbook::write_order_xlsx;
 
 use duskwright_solver::schedule::{Comparison, Dossier};
+use duskwright_solver::service::readings::Sheet;
 use layout::{Foot, Stock};
 
 /// The whole report's pages as frames: items at fixed positions.
@@ -78,6 +79,30 @@ pub fn write_paper(
         author: presentation.firm.name.clone(),
         subject: paper.subject().to_owned(),
         identifier: identifier(&format!("{} {paper:?}", dossier.header.job), options),
+    };
+    pdf::write(&fonts, &pages, &about, options)
+}
+
+/// The crew's test sheet as the bytes of one PDF file. The same sheet and options give the same bytes.
+///
+/// # Errors
+/// [`ReportError::Font`] when a built-in font is broken, [`ReportError::Write`] when the
+/// file cannot be serialised.
+pub fn write_readings(sheet: &Sheet, options: &PaperOptions) -> Result<Vec<u8>, ReportError> {
+    let fonts = pdf::Fonts::built_in()?;
+    let foot = foot(&sheet.job, options);
+    let sections = content::readings(sheet);
+    let pages = layout::lay_out(
+        &fonts.typeface(),
+        stock(options, &Presentation::default()),
+        &sections,
+        &foot,
+    );
+    let about = pdf::About {
+        title: format!("{} – expected readings", sheet.job),
+        author: String::new(),
+        subject: "Test sheet of a low-voltage lighting job".to_owned(),
+        identifier: identifier(&format!("readings of {}", sheet.job), options),
     };
     pdf::write(&fonts, &pages, &about, options)
 }

@@ -295,5 +295,6 @@ pub fn job(nodes: usize, edges: &[(usize, usize, f64)], root: usize, at: &[usize
         },
         rules: rules(),
         objective: Objective::Installed,
+        lighting: duskwright_solver::job::lighting::Lighting::default(),
     }
 }

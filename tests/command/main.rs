@@ -9,5 +9,6 @@ mod keep;
 mod order;
 mod papers;
 mod plan;
+mod service;
 mod streams;
 mod verify;

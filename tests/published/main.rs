@@ -3,3 +3,4 @@
 mod cutting;
 mod electrical;
 mod optimiser;
+mod solar;

@@ -7,10 +7,12 @@ mod direct_cost;
 mod electrical_figures;
 mod electrical_rules;
 mod hardware_rules;
+mod lighting;
 mod objectives;
 mod order;
 mod plan_file;
 mod reach;
+mod service;
 mod site_rules;
 mod wiring_rules;
 

@@ -330,6 +330,7 @@ pub fn row() -> Job {
         bid: no_bid(),
         rules: plain_rules(),
         objective: Objective::Installed,
+        lighting: duskwright_solver::job::lighting::Lighting::default(),
     }
 }
 

@@ -56,6 +56,11 @@ years = 10
 discount_percent = 4
 energy_price_per_kwh = 0.16
 lighting_hours_per_year = 2000
+
+[place]
+latitude_deg = 39.74
+longitude_deg = -105.18
+time_zone = "America/Denver"
 "#;
 
 /// The valid job with everything in it.

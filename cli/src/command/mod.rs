@@ -2,10 +2,14 @@
 
 pub(crate) mod batch;
 pub(crate) mod compare;
+pub(crate) mod diagnose;
 pub(crate) mod inspect;
 pub(crate) mod order;
 pub(crate) mod plan;
+pub(crate) mod readings;
+pub(crate) mod rebuild;
 pub(crate) mod schema;
+pub(crate) mod timers;
 pub(crate) mod verify;
 
 use crate::console;

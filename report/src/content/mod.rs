@@ -19,6 +19,7 @@ mod one_line;
 pub mod order;
 pub mod portfolio;
 mod profile;
+mod readings;
 mod riser;
 mod site;
 mod trenches;
@@ -29,6 +30,7 @@ pub use comparison::section as comparison;
 pub use drawing::{Drawing, Mark};
 pub use label::{Label, labels};
 pub use one_line::{Bus, Feeder, OneLine};
+pub use readings::sections as readings;
 pub use riser::{Riser, Stem};
 
 use crate::error::ReportError;

@@ -328,6 +328,7 @@ pub(crate) fn job() -> Job {
         bid: bid(),
         rules: rules(),
         objective: Objective::Installed,
+        lighting: crate::job::lighting::Lighting::default(),
     }
 }
 

@@ -26,5 +26,6 @@ pub mod switching;
 pub use conditions::Conditions;
 pub use feeder::Feeder;
 pub use load::BusLoad;
+pub(crate) use load::power;
 pub use source::{Physics, Supply, Terminals, Unserved};
 pub use sweep::{NoSolution, Rejected, Sweep};

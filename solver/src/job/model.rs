@@ -2,6 +2,7 @@
 //! no later room asks again.
 
 use super::catalogue::{Cable, FixtureModel, HubKind, JointKind, Surface, TransformerModel};
+use super::lighting::Lighting;
 use super::rules::{Bid, Objective, Rates, Rules};
 use crate::ids::{
     CableId, ExistingId, FixtureId, HubKindId, JointKindId, ModelId, NodeId, SegmentId, SiteId,
@@ -182,6 +183,8 @@ pub struct Job {
     pub rules: Rules,
     /// What to minimise.
     pub objective: Objective,
+    /// When lights are on, and by what.
+    pub lighting: Lighting,
 }
 
 /// Declares `job.node(id)` and its kin.

@@ -46,7 +46,7 @@ pub(crate) fn nearest<'a>(
 }
 
 /// "did you mean `name`?" when a known name is near.
-pub(super) fn did_you_mean<'a>(
+pub(crate) fn did_you_mean<'a>(
     given: &str,
     known: impl IntoIterator<Item = &'a str>,
 ) -> Option<String> {
@@ -54,7 +54,7 @@ pub(super) fn did_you_mean<'a>(
 }
 
 /// Known names in quotes, cut after a dozen.
-pub(super) fn listed<'a>(known: impl IntoIterator<Item = &'a str>) -> String {
+pub(crate) fn listed<'a>(known: impl IntoIterator<Item = &'a str>) -> String {
     let all: Vec<&str> = known.into_iter().collect();
     let shown: Vec<String> = all
         .iter()

@@ -11,11 +11,11 @@ mod drawing;
 mod drawn;
 mod field;
 mod fixtures;
-mod labels;
+pub(crate) mod labels;
 mod model;
 mod pieces;
 mod quantities;
-mod tables;
+pub(crate) mod tables;
 mod taps;
 #[cfg(test)]
 mod tests;

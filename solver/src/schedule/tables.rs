@@ -7,7 +7,7 @@ use crate::cells::{names, table, text};
 use crate::units::{Amperes, Money, VoltAmperes, Volts};
 
 /// A number with fixed decimals; never `-0.000`.
-pub(super) fn number(value: f64, decimals: usize) -> String {
+pub(crate) fn number(value: f64, decimals: usize) -> String {
     let written = format!("{value:.decimals$}");
     match written.strip_prefix('-') {
         Some(digits) if digits.chars().all(|digit| matches!(digit, '0' | '.')) => digits.to_owned(),

@@ -111,6 +111,7 @@ pub(super) fn job(
     let wires = fixtures.len() + 2;
     let lugs = fixtures.len() as u32 + 1;
     Job {
+        lighting: duskwright_solver::job::lighting::Lighting::default(),
         name: "a published instance".to_owned(),
         currency: "EUR".to_owned(),
         units: UnitSystem::Metric,

@@ -5,6 +5,7 @@ mod cables;
 mod existing;
 mod fixtures;
 mod joints;
+mod lighting;
 mod names;
 mod reach;
 mod settings;
@@ -83,6 +84,7 @@ pub(super) fn job(raw: &RawJob, ledger: &mut Ledger) -> Result<Job, Reported> {
     let bid = settings::bid(raw);
     let rules = settings::rules(raw, &cable_names, ledger);
     let objective = settings::objective(raw, ledger);
+    let lighting = lighting::lighting(raw, ledger);
     let transformers = whole(gather(transformers), raw.transformers.whole);
 
     let mut job = Job {
@@ -105,6 +107,7 @@ pub(super) fn job(raw: &RawJob, ledger: &mut Ledger) -> Result<Job, Reported> {
         bid: bid?,
         rules: rules?,
         objective: objective?,
+        lighting: lighting?,
     };
     site::default_joints(&nodes, &mut job);
     reach::check(raw, &job, ledger)?;

@@ -143,6 +143,8 @@ codes! {
     SpoolsMissing = "J092", "spools missing";
     /// No layout is allowed.
     NoLayout = "J093", "no layout allowed";
+    /// Some of latitude, longitude and time zone without the others.
+    PlaceIncomplete = "J095", "place incomplete";
     /// A column or key nobody reads.
     Unread = "J901", "column or key not read";
     /// A power factor was assumed.

@@ -2,6 +2,7 @@
 
 use crate::job::Switched;
 use crate::job::column::{Optional, Required, any, at_least_zero, between, record};
+use crate::job::lighting::{Control, Times};
 use crate::job::value::{Shares, Tag, Text, Whole, YesNo};
 use crate::units::{Metres, Money, SquareMillimetres, VoltAmperes};
 
@@ -57,6 +58,8 @@ record! {
     ZoneRow in JobFolder "zones.csv", optional, "what one switch, timer or sensor controls";
     tag: Required<Tag> = "tag", any(), "", "name of the zone";
     switched: Required<Switched> = "switched", any(), "", "what the switch interrupts";
+    times: Optional<Times> = "times", any(), "as [place] says", "when it is on";
+    control: Optional<Control> = "control", any(), "as [place] says", "what switches it";
 }
 
 record! {

@@ -12,7 +12,7 @@ pub(in crate::job) use catalogue::{
 pub(in crate::job) use job::{ExistingRow, FixtureRow, NodeRow, PathRow, SiteRow, ZoneRow};
 pub(in crate::job) use settings::{
     BidSection, BreakerRuleSection, CatalogueSection, ControlSection, LineSection, LumpSection,
-    ObjectiveSection, RatesSection, RulesSection, TaxSection, TopSection,
+    ObjectiveSection, PlaceSection, RatesSection, RulesSection, TaxSection, TopSection,
 };
 
 use super::column::{Home, Record, Table};
@@ -34,6 +34,7 @@ pub(in crate::job) const TABLES: &[(Table, &[&str])] = &[
     (ControlSection::TABLE, ControlSection::SHAPES),
     (RulesSection::TABLE, RulesSection::SHAPES),
     (BreakerRuleSection::TABLE, BreakerRuleSection::SHAPES),
+    (PlaceSection::TABLE, PlaceSection::SHAPES),
     (ObjectiveSection::TABLE, ObjectiveSection::SHAPES),
     (FixtureRow::TABLE, FixtureRow::SHAPES),
     (PathRow::TABLE, PathRow::SHAPES),
@@ -65,6 +66,7 @@ pub(in crate::job) struct RawJob {
     pub controls: Rows<ControlSection>,
     pub rules: RulesSection,
     pub breaker_rules: Rows<BreakerRuleSection>,
+    pub place: PlaceSection,
     pub objective: ObjectiveSection,
     pub fixtures: Rows<FixtureRow>,
     pub paths: Rows<PathRow>,
@@ -129,6 +131,9 @@ pub(in crate::job) fn read(text: &JobText, ledger: &mut Ledger) -> Result<RawJob
             .section::<RulesSection>(ledger)
             .read(system, ledger),
         breaker_rules: settings.list(system, ledger),
+        place: settings
+            .section::<PlaceSection>(ledger)
+            .read(system, ledger),
         objective: settings
             .section::<ObjectiveSection>(ledger)
             .read(system, ledger),

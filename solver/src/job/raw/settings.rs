@@ -3,13 +3,15 @@
 use crate::job::column::{
     Optional, Required, above_zero, any, at_least_zero, between, positive_up_to, record, up_to,
 };
+use crate::job::lighting::{Control, Times};
 use crate::job::value::{Gauge, Goal, LayoutList, Percent, Tag, Text, Whole, YesNo};
 use crate::units::{Amperes, Celsius, Hours, Metres, Money, Ratio, UnitSystem, VoltAmperes, Volts};
+use chrono_tz::Tz;
 
 record! {
     /// Top of the file.
     TopSection in Settings "", required, "the job itself",
-        with &["catalogue", "line", "rates", "bid", "rules", "objective"];
+        with &["catalogue", "line", "rates", "bid", "rules", "place", "objective"];
     schema: Required<Whole> = "schema", any(), "", "version of this format: 1";
     name: Required<Text> = "name", any(), "", "name of the job";
     currency: Required<Text> = "currency", any(), "", "symbol or code printed beside money";
@@ -107,6 +109,17 @@ record! {
     BreakerRuleSection in Settings "rules.smallest_behind_breaker", optional, "a smallest conductor behind a breaker";
     breaker: Required<Amperes> = "breaker_a", above_zero(), "", "behind a breaker of at least this";
     size: Required<Gauge> = "size", any(), "", "no conductor thinner than this";
+}
+
+record! {
+    /// `[place]`.
+    PlaceSection in Settings "place", optional, "where the job is, and when its lights are on";
+    latitude: Optional<f64> = "latitude_deg", between(-90.0, 90.0), "not known", "degrees north";
+    longitude: Optional<f64> = "longitude_deg", between(-180.0, 180.0), "not known", "degrees east";
+    time_zone: Optional<Tz> = "time_zone", any(), "not known", "name in the IANA time zone database";
+    energy_price: Optional<Money> = "energy_price_per_kwh", at_least_zero(), "not known", "price of energy";
+    times: Optional<Times> = "times", any(), "dusk to dawn", "when fixtures without a zone are on";
+    control: Optional<Control> = "control", any(), "not known", "what switches fixtures without a zone";
 }
 
 record! {

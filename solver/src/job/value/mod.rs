@@ -5,12 +5,14 @@ mod number;
 mod shares;
 mod size;
 mod text;
+mod time;
 mod words;
 
 pub(in crate::job) use number::{HoursPerLength, MilliOhms, MoneyPerLength, Percent, Whole};
 pub(in crate::job) use shares::{Share, Shares};
 pub(in crate::job) use size::{Gauge, Ports, WireSets};
 pub(in crate::job) use text::{Tag, Text};
+use words::Words;
 pub(in crate::job) use words::{Goal, LayoutList, Material, Strand, TransformerKind, YesNo};
 
 use super::column::{Range, Unit, UnitFamily};
