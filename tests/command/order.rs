@@ -247,7 +247,7 @@ fn a_piece_longer_than_every_spool_is_named() {
         "longer than every spool and remnant",
         "longest spool 1.00 m",
         "a spool of at least",
-        "1:A1-",
+        "1:C1-P",
     ] {
         assert!(said.err.contains(words), "no `{words}` in\n{}", said.err);
     }

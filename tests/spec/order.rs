@@ -57,7 +57,7 @@ fn one_job_buys_what_its_pieces_need() {
     assert_eq!((figures.kept, figures.waste), (dec!(20.00), dec!(0.00)));
     assert_eq!(order.saving, Some(Money::ZERO));
     // Ids without job number: there is only one job.
-    assert_eq!(order.spools[0].cuts[0].pieces, ["A1-1", "A1-2", "A1-3"]);
+    assert_eq!(order.spools[0].cuts[0].pieces, ["C1-P1", "C1-P2", "C1-P3"]);
     assert_eq!(order.spools[0].cuts[0].marks, [dec!(10.00), dec!(20.00)]);
 }
 
@@ -74,7 +74,9 @@ fn two_jobs_together_are_cheaper_than_one_after_another_and_say_by_how_much() {
     let ids: Vec<&str> = order.labels.iter().map(|label| label.id.as_str()).collect();
     assert_eq!(
         ids,
-        ["1:A1-1", "1:A1-2", "1:A1-3", "2:A1-1", "2:A1-2", "2:A1-3"]
+        [
+            "1:C1-P1", "1:C1-P2", "1:C1-P3", "2:C1-P1", "2:C1-P2", "2:C1-P3"
+        ]
     );
     let sum: Money = order.lines.iter().map(|line| line.extension).sum();
     assert_eq!(order.total, sum);
@@ -213,7 +215,7 @@ fn a_piece_longer_than_every_spool_is_named_with_what_would_help() {
     for words in [
         "cable 4mm2 (4 mm²)",
         "longest spool 9.00 m",
-        "A1-1 from A (garage) to A1/A, 10.00 m",
+        "C1-P1 from T1 (garage) to C1-J1 at A, 10.00 m",
         "a spool of at least 10.00 m of `4mm2` in spools.csv",
         "where a joint may stand",
         "a cable sold in such lengths: `2mm2`",
