@@ -85,7 +85,7 @@ pub(crate) struct DiagnoseArguments {
 /// `duskwright timers`.
 #[derive(Debug, Args)]
 pub(crate) struct TimersArguments {
-    /// The job; its job.toml says where it is in [place]
+    /// The job; its job.toml says where it is under `place`
     #[command(flatten)]
     pub(crate) job: JobArguments,
     /// The plan, as written by `duskwright plan`: counts losses, names switches

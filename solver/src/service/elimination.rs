@@ -116,10 +116,10 @@ impl Elimination {
                 let share = off[p] * inverse;
                 let near = self.neighbour[p] as usize;
                 diagonal[near] -= share * off[p];
-                right[near] = right[near] - share * right[node];
+                right[near] -= share * right[node];
                 for q in p + 1..slots.end {
                     let slot = *update.next().expect("one update for each pair") as usize;
-                    off[slot] = off[slot] - share * off[q];
+                    off[slot] -= share * off[q];
                 }
             }
             diagonal[node] = inverse;
