@@ -18,8 +18,9 @@
 //! come within one standard deviation. Twins are one answer, which names them all; how
 //! many causes the first answer names is in the last column.
 
+use duskwright_benches::sample;
 use duskwright_solver::ids::PlacedId;
-use duskwright_solver::job::{self, Job, JobText, Layout};
+use duskwright_solver::job::{Job, Layout};
 use duskwright_solver::optimise::{Effort, Settings, Silent};
 use duskwright_solver::plan::{Plan, json};
 use duskwright_solver::service::diagnose::evidence::{Evidence, nearest};
@@ -33,7 +34,7 @@ use duskwright_solver::solve::{self, Outcome as Planned};
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 use rayon::prelude::*;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 const SAMPLES: [&str; 3] = ["courtyard", "garden", "estate"];
@@ -63,7 +64,7 @@ fn run() -> Result<(), String> {
     let (cases, seed) = (number(1_000)?, number(1)?);
     let jobs: Vec<(Job, Plan)> = SAMPLES
         .into_iter()
-        .map(|sample| read(sample).and_then(|job| planned(sample, job)))
+        .map(|sample| sample::read(sample).and_then(|job| planned(sample, job)))
         .collect::<Result<_, _>>()?;
     let by = Uncertainty::default();
     let controls = Controls {
@@ -331,26 +332,6 @@ fn percent(part: usize, whole: usize) -> String {
         return "-".to_owned();
     }
     format!("{:.1} %", 100.0 * part as f64 / whole as f64)
-}
-
-/// Reads a sample and the catalogue that it names.
-fn read(sample: &str) -> Result<Job, String> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../samples")
-        .join(sample);
-    let open = |name: &str| std::fs::read(folder.join(name));
-    let settings = open(job::SETTINGS_FILE).map_err(|error| error.to_string())?;
-    let mut text = JobText::new();
-    for wanted in job::files_wanted(&settings) {
-        match open(&wanted.name) {
-            Ok(bytes) => text.insert(wanted.name, bytes),
-            Err(error) if wanted.required => return Err(format!("{}: {error}", wanted.name)),
-            Err(_) => {}
-        }
-    }
-    text.insert(job::SETTINGS_FILE, settings);
-    let (job, _notices) = job::read(&text).map_err(|faults| faults.to_string())?;
-    Ok(job)
 }
 
 fn planned(sample: &str, job: Job) -> Result<(Job, Plan), String> {

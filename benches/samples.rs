@@ -4,12 +4,12 @@
 //! Beside each, at quick effort, simpler ways to wire the job: none may be cheaper.
 //! Costs and bounds are the same on any machine; seconds are not.
 
+use duskwright_benches::sample;
 use duskwright_solver::check;
-use duskwright_solver::job::{self, Job, JobText, Layout};
+use duskwright_solver::job::{Job, Layout};
 use duskwright_solver::optimise::{Effort, Settings, Silent, nearest_neighbour_chains};
 use duskwright_solver::solve::{self, Outcome};
 use duskwright_solver::tariff::Tariff;
-use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
@@ -25,7 +25,7 @@ fn main() -> ExitCode {
     println!("| job | fixtures | segments | effort | cost | bound | gap | digging | seconds |");
     println!("|---|---:|---:|---|---:|---:|---:|---:|---:|");
     for sample in SAMPLES {
-        match read(sample) {
+        match sample::read(sample) {
             Ok(job) => {
                 for &(word, effort) in &efforts {
                     println!("{}", row(sample, &job, word, effort, Layout::Mixed));
@@ -58,28 +58,6 @@ fn efforts(words: &[String]) -> Option<Vec<(&'static str, Effort)>> {
         .iter()
         .map(|word| known.into_iter().find(|(name, _)| name == word))
         .collect()
-}
-
-/// Reads a sample and the catalogue that it names.
-fn read(sample: &str) -> Result<Job, String> {
-    let folder = samples().join(sample);
-    let open = |name: &str| std::fs::read(folder.join(name));
-    let settings = open(job::SETTINGS_FILE).map_err(|error| error.to_string())?;
-    let mut text = JobText::new();
-    for wanted in job::files_wanted(&settings) {
-        match open(&wanted.name) {
-            Ok(bytes) => text.insert(wanted.name, bytes),
-            Err(error) if wanted.required => return Err(format!("{}: {error}", wanted.name)),
-            Err(_) => {}
-        }
-    }
-    text.insert(job::SETTINGS_FILE, settings);
-    let (job, _notices) = job::read(&text).map_err(|faults| faults.to_string())?;
-    Ok(job)
-}
-
-fn samples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../samples")
 }
 
 /// What a plan is held against: simpler ways to wire the same job.

@@ -1,4 +1,5 @@
-//! What several benches share: seeded garden-like jobs.
+//! What several benches share: seeded garden-like jobs, and the samples.
 
 pub mod catalogue;
 pub mod garden;
+pub mod sample;

@@ -89,22 +89,15 @@ pub fn write_paper(
 /// [`ReportError::Font`] when a built-in font is broken, [`ReportError::Write`] when the
 /// file cannot be serialised.
 pub fn write_readings(sheet: &Sheet, options: &PaperOptions) -> Result<Vec<u8>, ReportError> {
-    let fonts = pdf::Fonts::built_in()?;
-    let foot = foot(&sheet.job, options);
-    let sections = content::readings(sheet);
-    let pages = layout::lay_out(
-        &fonts.typeface(),
-        stock(options, &Presentation::default()),
-        &sections,
-        &foot,
-    );
-    let about = pdf::About {
-        title: format!("{} – expected readings", sheet.job),
-        author: String::new(),
-        subject: "Test sheet of a low-voltage lighting job".to_owned(),
-        identifier: identifier(&format!("readings of {}", sheet.job), options),
-    };
-    pdf::write(&fonts, &pages, &about, options)
+    plain(
+        &content::readings(sheet),
+        &sheet.job,
+        (
+            "expected readings",
+            "Test sheet of a low-voltage lighting job",
+        ),
+        options,
+    )
 }
 
 /// Plans side by side as the bytes of one PDF file. The same comparison and options give the same bytes.
@@ -115,20 +108,37 @@ pub fn write_comparison_pdf(
     comparison: &Comparison,
     options: &PaperOptions,
 ) -> Result<Vec<u8>, ReportError> {
+    plain(
+        &[content::comparison(comparison)],
+        &comparison.job,
+        (
+            "plans compared",
+            "Ways to wire a low-voltage lighting job, side by side",
+        ),
+        options,
+    )
+}
+
+/// Sections about one job, without letterhead. `told`: what the paper is, and its subject.
+fn plain(
+    sections: &[content::Section],
+    job: &str,
+    told: (&str, &str),
+    options: &PaperOptions,
+) -> Result<Vec<u8>, ReportError> {
     let fonts = pdf::Fonts::built_in()?;
-    let sections = [content::comparison(comparison)];
-    let foot = foot(&comparison.job, options);
     let pages = layout::lay_out(
         &fonts.typeface(),
         stock(options, &Presentation::default()),
-        &sections,
-        &foot,
+        sections,
+        &foot(job, options),
     );
+    let title = format!("{job} – {}", told.0);
     let about = pdf::About {
-        title: format!("{} – plans compared", comparison.job),
         author: String::new(),
-        subject: "Ways to wire a low-voltage lighting job, side by side".to_owned(),
-        identifier: identifier(&format!("{} compared", comparison.job), options),
+        subject: told.1.to_owned(),
+        identifier: identifier(&title, options),
+        title,
     };
     pdf::write(&fonts, &pages, &about, options)
 }
