@@ -2,6 +2,7 @@
 //! clock. All figures come from the libraries.
 
 mod args;
+mod as_built;
 mod batch;
 mod claims;
 mod command;

@@ -12,7 +12,7 @@ use crate::supply;
 use crate::unserved::Unserved;
 use crate::watch::Stopped;
 use duskwright_report::PaperOptions;
-use duskwright_solver::job::{Job, Layout, Objective};
+use duskwright_solver::job::{HoursFrom, Job, Layout, Objective};
 use duskwright_solver::optimise::{Effort, Observer, Settings, bound};
 use duskwright_solver::plan::json::{self, PlanHeader};
 use duskwright_solver::run::Guidance;
@@ -118,7 +118,7 @@ impl<'a> Planning<'a> {
         let cuttings = supply::cuttings(job, plan)?;
         let changed = self.guidance.keep.as_ref();
         let changed = changed.map(|keep| guidance::changes(job, &keep.plan, plan));
-        let mut standing = standing(solution, stopped);
+        let mut standing = standing(job, solution, stopped);
         let kept = changed.iter().flatten().next();
         standing
             .remarks
@@ -186,12 +186,13 @@ pub(crate) fn losses(job: &Job, solution: &Solution) -> Option<Cost> {
 }
 
 /// What is known about the plan's cost.
-pub(crate) fn standing(solution: &Solution, stopped: Option<Stopped>) -> Standing {
+pub(crate) fn standing(job: &Job, solution: &Solution, stopped: Option<Stopped>) -> Standing {
     let optimal = solution.gap() <= CLOSED_GAP;
     let stopped = stopped.map(|stopped| {
         let words = stopped.words();
         format!("The search was {words}; a longer one may find a cheaper plan.")
     });
+    let counted = energy_counted(job);
     Standing {
         status: if optimal {
             Status::Optimal
@@ -200,8 +201,27 @@ pub(crate) fn standing(solution: &Solution, stopped: Option<Stopped>) -> Standin
         },
         bound: Some(solution.bound.value),
         gap: Some(solution.gap()),
-        remarks: stopped.into_iter().collect(),
+        remarks: counted.into_iter().chain(stopped).collect(),
     }
+}
+
+/// Which energy the plan's cost counts, and whence its hours, when it counts any.
+fn energy_counted(job: &Job) -> Option<String> {
+    let Objective::WithLosses(terms) = job.objective else {
+        return None;
+    };
+    let from = match terms.hours_from {
+        HoursFrom::Stated => "as the job states",
+        HoursFrom::Times => "from place, times and controls of the zones, weighted by rated watts",
+    };
+    Some(format!(
+        "Energy and losses are counted over {} years at {:.2} % a year and {} {} per kWh, {:.0} lighting hours a year ({from}).",
+        terms.years,
+        terms.discount.value() * 100.0,
+        terms.price_per_kwh,
+        job.currency,
+        terms.hours_per_year.value(),
+    ))
 }
 
 /// An effort as written in plans and cards.

@@ -152,7 +152,7 @@ fn plan(
     match solve::plan_guided(job, search, guidance, &Stopping(watch)) {
         Outcome::Feasible(solution) => {
             let cuttings = supply::cuttings(job, &solution.plan)?;
-            let standing = standing(&solution, None);
+            let standing = standing(job, &solution, None);
             let found = Findings::of(
                 job,
                 &solution.plan,
