@@ -1,7 +1,7 @@
 //! The small file that says who hands the papers over: name, address, logo, terms.
 
 use crate::failure::Failure;
-use duskwright_report::{Firm, Picture};
+use duskwright_report::{Firm, Logo};
 use serde::Deserialize;
 use std::fs;
 use std::io::Read;
@@ -37,7 +37,7 @@ pub(crate) fn read(path: &Path) -> Result<Firm, Failure> {
     let text = String::from_utf8(bytes).map_err(|_| refused("it is not UTF-8 text".to_owned()))?;
     let file: FirmFile = toml::from_str(&text).map_err(|error| {
         refused(format!(
-            "{}\naccepted: name, address, contact, terms (lists of text), logo (a PNG file beside it)",
+            "{}\naccepted: name, address, contact, terms (lists of text), logo (a PNG or SVG file beside it)",
             error.to_string().trim_end()
         ))
     })?;
@@ -52,14 +52,14 @@ pub(crate) fn read(path: &Path) -> Result<Firm, Failure> {
 }
 
 /// The logo, its path taken from the folder of the firm's file.
-fn logo(firm: &Path, logo: &Path) -> Result<Picture, Failure> {
+fn logo(firm: &Path, logo: &Path) -> Result<Logo, Failure> {
     let path = firm
         .parent()
         .map_or_else(|| logo.to_path_buf(), |folder| folder.join(logo));
     let bytes = bounded(&path, MOST_LOGO)?;
-    Picture::from_png(&bytes).map_err(|error| {
+    Logo::read(&bytes).map_err(|error| {
         Failure::Refused(format!(
-            "--firm {}: logo `{}`: {error}; accepted: a PNG file",
+            "--firm {}: logo `{}`: {error}; accepted: a PNG file, or an SVG file of paths in plain colours",
             firm.display(),
             logo.display()
         ))
@@ -114,7 +114,7 @@ mod tests {
     }
 
     #[test]
-    fn a_logo_that_is_missing_or_no_png_is_refused() {
+    fn a_logo_that_is_missing_or_no_picture_is_refused() {
         let missing = read_text("name = \"A\"\nlogo = \"none.png\"\n").expect_err("missing");
         assert!(missing.to_string().contains("none.png"), "{missing}");
         let text = read_text("name = \"A\"\nlogo = \"firm.toml\"\n").expect_err("no picture");

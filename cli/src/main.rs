@@ -7,6 +7,7 @@ mod batch;
 mod claims;
 mod command;
 mod console;
+mod contender;
 mod digest;
 mod exit;
 mod failure;

@@ -5,15 +5,17 @@ use crate::claims;
 use crate::command::verify::Opinion;
 use crate::failure::Failure;
 use crate::guidance;
-use crate::papers::{NamedFile, papers};
+use crate::papers::{Extras, NamedFile, papers};
 use crate::reading::Reading;
 use crate::settings::PlanSettings;
 use crate::supply;
 use crate::unserved::Unserved;
 use crate::watch::Stopped;
-use duskwright_report::PaperOptions;
+use duskwright_report::{Alternative, Paper, PaperOptions, Running};
 use duskwright_solver::job::{HoursFrom, Job, Layout, Objective};
+use duskwright_solver::lighting;
 use duskwright_solver::optimise::{Effort, Observer, Settings, bound};
+use duskwright_solver::plan::Plan;
 use duskwright_solver::plan::json::{self, PlanHeader};
 use duskwright_solver::run::Guidance;
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
@@ -29,6 +31,7 @@ pub(crate) struct Planning<'a> {
     settings: &'a PlanSettings,
     search: Settings,
     guidance: Guidance,
+    alternatives: Vec<Alternative>,
 }
 
 /// A checked plan with its papers.
@@ -62,6 +65,7 @@ impl<'a> Planning<'a> {
             reading,
             settings,
             guidance: Guidance::default(),
+            alternatives: Vec::new(),
         })
     }
 
@@ -73,6 +77,16 @@ impl<'a> Planning<'a> {
     /// Gives the search a plan to keep and decisions made beforehand.
     pub(crate) fn guide(&mut self, guidance: Guidance) {
         self.guidance = guidance;
+    }
+
+    /// What is asked of the search.
+    pub(crate) const fn asked(&self) -> Settings {
+        self.search
+    }
+
+    /// Options to price beside the plan in the bid.
+    pub(crate) fn offer(&mut self, alternatives: Vec<Alternative>) {
+        self.alternatives = alternatives;
     }
 
     /// The proof that no plan exists, when there is one before any search.
@@ -145,11 +159,36 @@ impl<'a> Planning<'a> {
                 plan_json,
                 &dossier,
                 &self.paper_options(),
-                &self.settings.extras,
+                &self.extras(plan)?,
             )?,
             changed: changed.unwrap_or_default(),
             dossier,
         })))
+    }
+
+    /// What is written beside the report, with what the bid tells of this plan.
+    fn extras(&self, plan: &Plan) -> Result<Extras, Failure> {
+        let mut extras = self.settings.extras.clone();
+        if extras.papers.contains(&Paper::Bid) {
+            let presentation = &mut extras.presentation;
+            presentation.alternatives.clone_from(&self.alternatives);
+            presentation.running = self.running(plan)?;
+        }
+        Ok(extras)
+    }
+
+    /// The year of the papers' date, where the job says where it is.
+    fn running(&self, plan: &Plan) -> Result<Option<Running>, Failure> {
+        let job = &self.reading.job;
+        if job.lighting.place.is_none() {
+            return Ok(None);
+        }
+        let year = i32::from(self.settings.papers.date.year());
+        let zones = lighting::zones(job, Some(plan), year).map_err(|error| Failure::Paper {
+            paper: "bid.pdf",
+            reason: error.to_string(),
+        })?;
+        Ok(Some(Running { year, zones }))
     }
 
     fn header(&self, layout: Layout, dossier: &Dossier, stopped: Option<Stopped>) -> PlanHeader {

@@ -56,6 +56,8 @@ pub enum AlternativeFault {
 pub struct Alternative {
     /// Its name, printed above its column.
     pub name: String,
+    /// What is different, in a sentence for the client; a bid prints it.
+    pub difference: Option<String>,
     /// Layout of every circuit.
     pub layout: Option<Layout>,
     /// The only cable types that may be bought.
