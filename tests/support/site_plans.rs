@@ -71,7 +71,8 @@ pub fn made_up(fixtures: usize, areas: usize, seed: u64) -> SitePlan {
             _ => (AreaKind::Ground("meadow".to_owned()), 4.0, 7.8),
         };
         let outline = blob(&mut draw, centre, low, high);
-        plan.areas.push(area(&format!("area-{number}"), kind, outline));
+        plan.areas
+            .push(area(&format!("area-{number}"), kind, outline));
     }
     strip(&mut plan, &mut draw, width);
     lines(&mut plan, &mut draw, width);
@@ -108,9 +109,14 @@ fn blob(draw: &mut Pcg64Mcg, centre: Coord<f64>, low: f64, high: f64) -> Polygon
 /// A drive of 4 m right across, with gentle bends.
 fn drive(draw: &mut Pcg64Mcg, width: f64, y: f64) -> Polygon<f64> {
     let steps = 6;
-    let middle: Vec<f64> = (0..=steps).map(|_| y + draw.random_range(-1.5..1.5)).collect();
+    let middle: Vec<f64> = (0..=steps)
+        .map(|_| y + draw.random_range(-1.5..1.5))
+        .collect();
     let x = |step: usize| -5.0 + (width + 10.0) * step as f64 / f64::from(steps);
-    let south = middle.iter().enumerate().map(|(step, &y)| (x(step), y - 2.0));
+    let south = middle
+        .iter()
+        .enumerate()
+        .map(|(step, &y)| (x(step), y - 2.0));
     let north = middle.iter().enumerate().rev();
     let north = north.map(|(step, &y)| (x(step), y + 2.0));
     Polygon::new(LineString::from_iter(south.chain(north)), Vec::new())
@@ -141,14 +147,21 @@ fn lines(plan: &mut SitePlan, draw: &mut Pcg64Mcg, width: f64) {
         course: LineString::from(course),
     };
     let y = width * draw.random_range(0.1..0.3);
-    let wall = vec![(width * 0.1, y), (width * 0.5, y + 1.0), (width * 0.6, y + 6.0)];
-    plan.lines.push(line("wall", LineKind::Follow, "wall", wall));
+    let wall = vec![
+        (width * 0.1, y),
+        (width * 0.5, y + 1.0),
+        (width * 0.6, y + 6.0),
+    ];
+    plan.lines
+        .push(line("wall", LineKind::Follow, "wall", wall));
     let x = width * draw.random_range(0.6..0.8);
     let trench = vec![(x, width * 0.7), (x + 6.0, width * 0.9)];
-    plan.lines.push(line("trench", LineKind::Follow, "open-trench", trench));
+    plan.lines
+        .push(line("trench", LineKind::Follow, "open-trench", trench));
     let middle = (width / 16.0 / 2.0).floor() * 16.0 + 8.0;
     let sleeve = vec![(width * 0.45, middle - 4.2), (width * 0.46, middle + 4.2)];
-    plan.lines.push(line("sleeve", LineKind::Sleeve, "sleeve", sleeve));
+    plan.lines
+        .push(line("sleeve", LineKind::Sleeve, "sleeve", sleeve));
 }
 
 /// Whether a fixture may stand somewhere: nothing closed or bored within a hand's breadth.

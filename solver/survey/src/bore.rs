@@ -1,5 +1,7 @@
 //! Possible bores: straight across a bore-only area, at right angles to its edge.
 //!
+//! Square crossings of utility strips are found in the same way: nothing else is cheap there.
+//!
 //! Candidates start on the edges of the area at even spacing and at the feet of fixtures near
 //! it. A bore leaves the area at an edge that it meets no flatter than [`FLATTEST_SIN`].
 
@@ -49,11 +51,37 @@ pub(crate) fn candidates(
         if !matches!(areas[area].kind, AreaKind::BoreOnly(_)) {
             continue;
         }
+        let inside = |region| matches!(region, Region::Bore(_));
         for start in starts(edge, points) {
-            bores.extend(cast(edge, area, start, edges, overlay));
+            bores.extend(cast(edge, area, start, edges, overlay, &inside));
         }
     }
     bores
+}
+
+/// Square crossings of utility strips.
+pub(crate) fn crossings(
+    areas: &[Area],
+    edges: &Edges,
+    overlay: &Overlay<'_>,
+    points: &[Coord<f64>],
+) -> Vec<Bore> {
+    let mut found = Vec::new();
+    for edge in &edges.all {
+        let Owner::Area(area) = edge.owner else {
+            continue;
+        };
+        let Some(own) = overlay.utility(area) else {
+            continue;
+        };
+        debug_assert!(matches!(areas[area].kind, AreaKind::Utility(_)));
+        for start in starts(edge, points) {
+            found.extend(cast(edge, area, start, edges, overlay, &|region| {
+                region == own
+            }));
+        }
+    }
+    found
 }
 
 /// Where bores may start on an edge.
@@ -89,18 +117,20 @@ fn cast(
     start: Coord<f64>,
     edges: &Edges,
     overlay: &Overlay<'_>,
+    inside: &impl Fn(Region) -> bool,
 ) -> Option<Bore> {
     let along = (edge.b - edge.a) / edge.length();
     [(-along.y, along.x), (along.y, -along.x)]
         .into_iter()
         .map(|(x, y)| Coord { x, y })
         .find_map(|way| {
-            let inward = matches!(overlay.at(start + way * STEP_M), Region::Bore(_));
-            let outward = matches!(overlay.at(start - way * STEP_M), Region::Ground(_));
+            let inward = inside(overlay.at(start + way * STEP_M));
+            let beside = overlay.at(start - way * STEP_M);
+            let outward = matches!(beside, Region::Ground(_)) && !inside(beside);
             if !(inward && outward) {
                 return None;
             }
-            let (to, far) = exit(start, way, edge.number, edges, overlay)?;
+            let (to, far) = exit(start, way, edge.number, edges, overlay, inside)?;
             Some(Bore {
                 from: start,
                 to,
@@ -117,6 +147,7 @@ fn exit(
     own: usize,
     edges: &Edges,
     overlay: &Overlay<'_>,
+    inside: &impl Fn(Region) -> bool,
 ) -> Option<(Coord<f64>, usize)> {
     let end = start + way * LONGEST_M;
     let reach = AABB::from_corners([start.x, start.y], [end.x, end.y]);
@@ -130,8 +161,8 @@ fn exit(
     met.sort_by(|one, two| one.0.total_cmp(&two.0).then(one.1.cmp(&two.1)));
     for (far, number, sine) in met {
         match overlay.at(start + way * (far + STEP_M)) {
-            Region::Bore(_) => {}
-            Region::Blocked => return None,
+            region if inside(region) => {}
+            Region::Blocked | Region::Bore(_) => return None,
             Region::Ground(_) => {
                 let clear = sine >= FLATTEST_SIN;
                 return clear.then(|| (rounded(start + way * far), number));

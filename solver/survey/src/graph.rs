@@ -85,15 +85,19 @@ pub(crate) fn derive(
     let points: Vec<Coord<f64>> = terminals.iter().map(|terminal| terminal.at).collect();
     let mut edges = Edges::of(&plan.areas, &plan.lines);
     let bores = bore::candidates(&plan.areas, &edges, &overlay, &points);
+    let crossings = bore::crossings(&plan.areas, &edges, &overlay, &points);
     edges.meet();
     for &point in &points {
         edges.divide_all(point);
     }
-    for bore in &bores {
+    for bore in bores.iter().chain(&crossings) {
         edges.divide(bore.edges[0], bore.from);
         edges.divide(bore.edges[1], bore.to);
     }
-    let mouths = bores.iter().flat_map(|bore| [bore.from, bore.to]);
+    let mouths = bores
+        .iter()
+        .chain(&crossings)
+        .flat_map(|bore| [bore.from, bore.to]);
     let vertices: Vec<Coord<f64>> = points.iter().copied().chain(mouths).collect();
     let mesh = Mesh::new(&edges, &vertices, &overlay);
     let money = Money::of(plan, rates, &bores);

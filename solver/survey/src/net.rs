@@ -9,12 +9,12 @@ use geo::Coord;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-/// Spacing of points on a mesh edge, m; at most [`MOST_POINTS`] on one edge.
-const SPACING_M: f64 = 3.0;
-/// Most points inside one mesh edge.
-const MOST_POINTS: usize = 4;
-/// Points inside an edge where two grounds meet: a path is refracted there.
-const MOST_BORDER_POINTS: usize = 6;
+/// Spacing of points on a mesh edge inside one ground, m, and the most of them.
+const INSIDE: (f64, usize) = (4.0, 2);
+/// The same on an edge where two grounds meet, where a path is refracted.
+const BORDER: (f64, usize) = (1.5, 5);
+/// The same on an edge that a line runs along, where a path enters nearly square.
+const FOLLOWED: (f64, usize) = (0.75, 24);
 
 /// What a straight leg of a path lies in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -254,12 +254,14 @@ fn points_on(
     }
     let [a, b] = mesh.sides[side].ends;
     let (from, to) = (mesh.points[a], mesh.points[b]);
-    let most = if mesh.is_border(side) {
-        MOST_BORDER_POINTS
+    let (spacing_m, most) = if mesh.sides[side].line.is_some() {
+        FOLLOWED
+    } else if mesh.is_border(side) {
+        BORDER
     } else {
-        MOST_POINTS
+        INSIDE
     };
-    let count = ((mesh.length(side) / SPACING_M).round() as usize).clamp(1, most);
+    let count = ((mesh.length(side) / spacing_m).round() as usize).clamp(1, most);
     (1..=count)
         .map(|step| {
             let share = step as f64 / (count + 1) as f64;

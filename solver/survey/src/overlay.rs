@@ -137,6 +137,14 @@ impl<'a> Overlay<'a> {
             .unwrap_or(self.uncovered)
     }
 
+    /// The region that a utility strip makes; `None` for any other area.
+    pub(crate) fn utility(&self, area: usize) -> Option<Region> {
+        match self.areas[area].kind {
+            AreaKind::Utility(_) => self.regions[area],
+            _ => None,
+        }
+    }
+
     /// The barrier that blocks a point, if an area does.
     pub(crate) fn barrier_at(&self, at: Coord<f64>) -> Option<(usize, Barrier)> {
         let first = *self.areas_at(at).first()?;

@@ -15,6 +15,11 @@ const MOST_ROUNDS: usize = 12;
 /// Saving below which a path is straight enough, share of its cost.
 const ENOUGH: f64 = 1e-5;
 
+/// Cosine of the angle up to which two edges count as the two sides of a strip: 25 degrees.
+const NEARLY_PARALLEL: f64 = 0.906;
+/// Share of an edge within which a point is its end.
+const AT_END: f64 = 1e-9;
+
 /// A point of a path.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Waypoint {
@@ -115,6 +120,7 @@ impl Terrain<'_> {
         for _ in 0..MOST_ROUNDS {
             self.shorten(&mut route);
             self.slide_all(&mut route);
+            self.slide_pairs(&mut route);
             let now = self.cost(&route);
             let saved = cost - now;
             cost = now;
@@ -203,34 +209,9 @@ impl Terrain<'_> {
         let (before, after) = (route.media[place - 1], route.media[place]);
         let cost = |at: Coord<f64>| self.leg(a.at, at, before) + self.leg(at, b.at, after);
         let mut best = (cost(here.at), here);
-        let sides: Vec<usize> = match here.seat {
-            Seat::Side(side) => vec![side],
-            Seat::Vertex(vertex) => self.mesh.sides_at[vertex]
-                .iter()
-                .copied()
-                .filter(|&side| self.mesh.is_border(side))
-                .collect(),
-        };
-        for side in sides {
-            let [from, to] = self.mesh.sides[side].ends;
-            let (low, high) = (self.mesh.points[from], self.mesh.points[to]);
-            let share = least(|share| cost(low + (high - low) * share));
-            let moved = if share <= 0.0 {
-                Waypoint {
-                    at: low,
-                    seat: Seat::Vertex(from),
-                }
-            } else if share >= 1.0 {
-                Waypoint {
-                    at: high,
-                    seat: Seat::Vertex(to),
-                }
-            } else {
-                Waypoint {
-                    at: low + (high - low) * share,
-                    seat: Seat::Side(side),
-                }
-            };
+        for side in self.borders(here) {
+            let share = least(|share| cost(self.on(side, share).at));
+            let moved = self.on(side, share);
             let now = cost(moved.at);
             if now < best.0 * (1.0 - 1e-9)
                 && self.holds(a, moved, before)
@@ -240,6 +221,120 @@ impl Terrain<'_> {
             }
         }
         route.points[place] = best.1;
+    }
+
+    /// Moves both ends of a leg together along the edges they sit on: across a narrow strip
+    /// neither end gains alone, because the leg would become oblique.
+    fn slide_pairs(&self, route: &mut Route) {
+        for place in 1..route.points.len().saturating_sub(2) {
+            let open = |medium: &Medium| matches!(medium, Medium::Ground(_));
+            if route.media[place - 1..=place + 1].iter().all(open) {
+                self.slide_pair(route, place);
+            }
+        }
+    }
+
+    fn slide_pair(&self, route: &mut Route, place: usize) {
+        let points = [place - 1, place, place + 1, place + 2].map(|at| route.points[at]);
+        let media = [place - 1, place, place + 1].map(|leg| route.media[leg]);
+        let cost = |one: Waypoint, two: Waypoint| {
+            self.leg(points[0].at, one.at, media[0])
+                + self.leg(one.at, two.at, media[1])
+                + self.leg(two.at, points[3].at, media[2])
+        };
+        let mut best = (cost(points[1], points[2]), points[1], points[2]);
+        for first in self.borders(points[1]) {
+            for second in self.borders(points[2]) {
+                let Some(both) = self.together(points[1], first, points[2], second) else {
+                    continue;
+                };
+                let share = least(|share| {
+                    let (one, two) = both(share);
+                    cost(one, two)
+                });
+                let (one, two) = both(share);
+                let now = cost(one, two);
+                if now < best.0 * (1.0 - 1e-9)
+                    && self.holds(points[0], one, media[0])
+                    && self.holds(one, two, media[1])
+                    && self.holds(two, points[3], media[2])
+                {
+                    best = (now, one, two);
+                }
+            }
+        }
+        (route.points[place], route.points[place + 1]) = (best.1, best.2);
+    }
+
+    /// Two points moved by one distance along two nearly parallel edges: over the whole range
+    /// that both edges allow, as a share of it.
+    fn together(
+        &self,
+        one: Waypoint,
+        first: usize,
+        two: Waypoint,
+        second: usize,
+    ) -> Option<impl Fn(f64) -> (Waypoint, Waypoint) + use<'_>> {
+        let along = |side: usize| {
+            let [from, to] = self.mesh.sides[side].ends.map(|end| self.mesh.points[end]);
+            (from, to - from, self.mesh.length(side))
+        };
+        let ((start_1, way_1, length_1), (start_2, way_2, length_2)) =
+            (along(first), along(second));
+        let cosine = (way_1.x * way_2.x + way_1.y * way_2.y) / (length_1 * length_2);
+        if cosine.abs() < NEARLY_PARALLEL {
+            return None;
+        }
+        let sense = cosine.signum();
+        let (now_1, now_2) = (distance(start_1, one.at), distance(start_2, two.at));
+        let (low_2, high_2) = if sense > 0.0 {
+            (-now_2, length_2 - now_2)
+        } else {
+            (now_2 - length_2, now_2)
+        };
+        let low = (-now_1).max(low_2);
+        let high = (length_1 - now_1).min(high_2);
+        (high - low > 1e-9).then_some(move |share: f64| {
+            let shift = low + share * (high - low);
+            (
+                self.on(first, (now_1 + shift) / length_1),
+                self.on(second, (now_2 + sense * shift) / length_2),
+            )
+        })
+    }
+
+    /// The edges along which a waypoint may be moved.
+    fn borders(&self, point: Waypoint) -> Vec<usize> {
+        match point.seat {
+            Seat::Side(side) => vec![side],
+            Seat::Vertex(vertex) => self.mesh.sides_at[vertex]
+                .iter()
+                .copied()
+                .filter(|&side| self.mesh.is_border(side))
+                .collect(),
+        }
+    }
+
+    /// The point at a share of a mesh edge; a vertex at its ends.
+    fn on(&self, side: usize, share: f64) -> Waypoint {
+        let [from, to] = self.mesh.sides[side].ends;
+        let (low, high) = (self.mesh.points[from], self.mesh.points[to]);
+        if share <= AT_END {
+            Waypoint {
+                at: low,
+                seat: Seat::Vertex(from),
+            }
+        } else if share >= 1.0 - AT_END {
+            Waypoint {
+                at: high,
+                seat: Seat::Vertex(to),
+            }
+        } else {
+            Waypoint {
+                at: low + (high - low) * share,
+                seat: Seat::Side(side),
+            }
+        }
     }
 
     /// Whether a leg can lie in its medium.
