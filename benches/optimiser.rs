@@ -1,6 +1,6 @@
-//! Prints cost, bound, gap and time of generated jobs: `SIZES=12,30 SEEDS=0,1`.
+//! Prints cost, bound, gap, regret and time of generated jobs: `SIZES=12,30 SEEDS=0,1`.
 
-use duskwright_benches::garden;
+use duskwright_benches::{best_known, garden};
 use duskwright_solver::job::Layout;
 use duskwright_solver::optimise::{Effort, Settings, Silent};
 use duskwright_solver::solve::{self, Outcome};
@@ -34,7 +34,7 @@ fn main() {
                 Outcome::Feasible(solution) => {
                     let cost = &solution.cost;
                     println!(
-                        "{size:4} {seed:3} {} cost {:10.2} bound {:10.2} gap {:5.2} % trench {:9.2} cable {:8.2} joints {:7.2} hubs {:7.2} transformers {:8.2} circuits {:3} segments {:5} time {seconds:6.1} s",
+                        "{size:4} {seed:3} {} cost {:10.2} bound {:10.2} gap {:5.2} % regret {} trench {:9.2} cable {:8.2} joints {:7.2} hubs {:7.2} transformers {:8.2} circuits {:3} segments {:5} time {seconds:6.1} s",
                         if garden::is_binding(seed) {
                             "binding"
                         } else {
@@ -43,6 +43,7 @@ fn main() {
                         cost.total().value(),
                         solution.bound.value.value(),
                         100.0 * solution.gap(),
+                        best_known::regret(size, seed, cost.total().value()),
                         cost.trench.value(),
                         cost.cable.value(),
                         cost.joints.value(),

@@ -1,5 +1,6 @@
 //! What several benches share: seeded garden-like jobs, and the samples.
 
+pub mod best_known;
 pub mod catalogue;
 pub mod garden;
 pub mod sample;
