@@ -19,6 +19,7 @@ mod raw;
 mod read;
 mod rules;
 mod schema;
+mod settings_schema;
 mod text;
 mod value;
 
@@ -39,6 +40,7 @@ pub use rules::{
     Spare, TaxClass, Temperatures,
 };
 pub use schema::schema_text;
+pub use settings_schema::settings_json_schema;
 pub use text::{FileWanted, JobText, SETTINGS_FILE, files_wanted};
 
 /// Reads the files of a job.

@@ -29,7 +29,7 @@ use crate::job::{Job, Layout};
 pub const SCHEMA: u32 = 1;
 
 /// How a plan came about: given by whoever ran the search.
-#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PlanHeader {
     /// Version of the program that wrote the plan.
@@ -68,6 +68,18 @@ pub fn to_json(job: &Job, plan: &Plan, header: &PlanHeader, results: &PlanResult
     let raw = write::raw(job, plan, header, results);
     let mut text = serde_json::to_string_pretty(&raw)
         .expect("string keys and plain values always have a JSON form");
+    text.push('\n');
+    text
+}
+
+/// The shape of a plan file as JSON Schema (draft 2020-12), made from the very types
+/// that read and write it. Ends with a line end; the same text each time.
+///
+/// A file that has this shape can still be refused: tags are looked up in the job.
+#[must_use]
+pub fn json_schema() -> String {
+    let schema = schemars::schema_for!(raw::File);
+    let mut text = serde_json::to_string_pretty(&schema).expect("a schema is plain JSON");
     text.push('\n');
     text
 }
