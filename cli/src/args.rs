@@ -103,10 +103,10 @@ pub(crate) struct JobArguments {
     /// Folder of the job (the one with job.toml)
     #[arg(value_name = "JOB")]
     pub(crate) job: PathBuf,
-    /// Follow symbolic links that lead out of the job and its catalogue
+    /// Follow paths and links that lead away from the job
     ///
     /// Without it a job reads its own folder and the catalogue folder that
-    /// job.toml names, and nothing else.
+    /// job.toml names, which must lie in the job's folder or beside it.
     #[arg(long)]
     pub(crate) allow_outside: bool,
 }

@@ -316,7 +316,10 @@ fn extras(arguments: &PlanArguments) -> Result<Extras, Failure> {
         (PapersWord::Crew, Paper::Crew),
         (PapersWord::Buy, Paper::Buy),
     ];
-    let firm = arguments.firm.as_deref().map(firm::read).transpose()?;
+    let firm = arguments.firm.as_deref();
+    let firm = firm
+        .map(|path| firm::read(path, arguments.job.allow_outside))
+        .transpose()?;
     Ok(Extras {
         papers: papers
             .into_iter()

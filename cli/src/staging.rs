@@ -87,6 +87,14 @@ pub(crate) const STARTER: Results = Results {
     drawings: false,
 };
 
+/// What `rebuild` writes.
+pub(crate) const REBUILT: Results = Results {
+    what: "rebuilt job",
+    files: &[],
+    further: &[],
+    drawings: false,
+};
+
 /// Beginning of the names of folders in which results are prepared.
 pub(crate) const WORKSHOP: &str = ".duskwright-";
 /// Name in such a folder of the results being replaced.

@@ -49,7 +49,7 @@ pub(crate) fn run(arguments: &BatchArguments) -> Result<Exit, Failure> {
     // Refused before anything is touched.
     Papers::read(arguments.paper, arguments.date.as_deref())?;
     let pool = pool(settings::thread_count(arguments.threads)?)?;
-    let members = list::find(source)?;
+    let members = list::find(source, arguments.allow_outside)?;
     let place = Place::open(&arguments.out)?;
     let earlier = place.card()?;
     let settings = settings_of(arguments, earlier.as_ref())?;

@@ -4,24 +4,24 @@
 //! that plan, bill and expected readings follow what is in the ground. `changes.csv` in it
 //! holds every change, numbered, those of an earlier rebuild first.
 
-use crate::args::RebuildArguments;
+use crate::args::{JobArguments, RebuildArguments};
 use crate::claims;
 use crate::command::print;
 use crate::command::verify::Opinion;
 use crate::exit::Exit;
 use crate::failure::Failure;
-use crate::folder::read_plain;
+use crate::folder::{Folder, read_plain};
 use crate::plan_file;
+use crate::staging::{self, REBUILT};
 use crate::{reading, supply};
 use duskwright_solver::check;
-use duskwright_solver::ids::{FixtureId, NodeId, PlacedId};
-use duskwright_solver::job::{Job, JobText};
+use duskwright_solver::ids::{CircuitId, FixtureId, NodeId, PlacedId};
+use duskwright_solver::job::{self, Job, JobText};
 use duskwright_solver::plan::{Plan, json};
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
 use duskwright_solver::service::circuitry::Circuitry;
 use duskwright_solver::service::point::Names;
 use duskwright_solver::site::{Reach, ShortestRoutes, SiteGraph};
-use std::fs;
 use std::path::Path;
 
 /// Tables that changes touch.
@@ -93,7 +93,7 @@ pub(crate) fn run(arguments: &RebuildArguments) -> Result<Exit, Failure> {
     file.header.status = "as built".to_owned();
     file.header.lower_bound_cost = None;
     let plan_json = json::to_json(&after.job, &file.plan, &file.header, &stated);
-    let history = history(&arguments.job.job, &changes)?;
+    let history = history(&arguments.job, &changes)?;
     let tables = built
         .iter()
         .filter(|(name, _)| !name.contains('/'))
@@ -103,7 +103,7 @@ pub(crate) fn run(arguments: &RebuildArguments) -> Result<Exit, Failure> {
             ("bill.csv".to_owned(), dossier.bill_csv().into_bytes()),
             (HISTORY.to_owned(), history.into_bytes()),
         ]);
-    write(&arguments.out, tables)?;
+    write(&arguments.out, &tables.collect::<Vec<_>>())?;
     let misstated = claims::misstated(&after.job, &stated, &verdict.figures);
     let opinion = Opinion::of(&verdict, misstated);
     print(&format!(
@@ -118,9 +118,16 @@ pub(crate) fn run(arguments: &RebuildArguments) -> Result<Exit, Failure> {
 fn changes(path: &Path) -> Result<Vec<Change>, Failure> {
     let bytes = read_plain(path, path)?;
     let refused = |reason: String| Failure::Refused(format!("{}: {reason}", path.display()));
+    let text = String::from_utf8(bytes).map_err(|error| {
+        refused(format!(
+            "byte {} is not text in UTF-8; accepted: a table saved as CSV UTF-8",
+            error.utf8_error().valid_up_to()
+        ))
+    })?;
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
-        .from_reader(bytes.as_slice());
+        .flexible(true)
+        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
     let heading = reader
         .headers()
         .map_err(|error| refused(error.to_string()))?
@@ -131,7 +138,7 @@ fn changes(path: &Path) -> Result<Vec<Change>, Failure> {
             .position(|cell| cell.eq_ignore_ascii_case(name))
             .ok_or_else(|| {
                 refused(format!(
-                    "the column `{name}` is missing; needed: what, name, to"
+                    "line 1: the column `{name}` is missing; accepted: what, name, to"
                 ))
             })
     };
@@ -140,6 +147,14 @@ fn changes(path: &Path) -> Result<Vec<Change>, Failure> {
     for record in reader.records() {
         let record = record.map_err(|error| refused(error.to_string()))?;
         let cell = |index: usize| record.get(index).unwrap_or_default().to_owned();
+        if record.len() != heading.len() {
+            return Err(refused(format!(
+                "line {}: {} cells; accepted: {}, as in the heading line",
+                record.position().map_or(0, csv::Position::line),
+                record.len(),
+                heading.len()
+            )));
+        }
         found.push(Change {
             line: record.position().map_or(0, csv::Position::line),
             what: cell(what).to_lowercase(),
@@ -148,7 +163,10 @@ fn changes(path: &Path) -> Result<Vec<Change>, Failure> {
         });
     }
     if found.is_empty() {
-        return Err(refused("no change in it".to_owned()));
+        return Err(refused(
+            "no change in it; accepted: at least one row below the heading line what,name,to"
+                .to_owned(),
+        ));
     }
     Ok(found)
 }
@@ -216,7 +234,7 @@ fn edit(text: JobText, table: &str, change: &Change, path: &Path) -> Result<JobT
     let hits: Vec<usize> = (1..rows.len()).filter(|&row| names(&rows[row])).collect();
     let [hit] = hits.as_slice() else {
         return Err(refused(match hits.len() {
-            0 => "no row of the table is named so",
+            0 => return Err(refused(&unnamed(table, &rows, &wanted))),
             _ => "several rows are named so; change the table itself",
         }));
     };
@@ -245,6 +263,28 @@ fn edit(text: JobText, table: &str, change: &Change, path: &Path) -> Result<JobT
     Ok(text.with(table, bytes))
 }
 
+/// Says that no row has the name, and which are near it.
+fn unnamed(table: &str, rows: &[csv::StringRecord], wanted: &[(usize, &str)]) -> String {
+    let mut near = Vec::new();
+    for &(column, name) in wanted {
+        let cells = || {
+            rows.iter()
+                .skip(1)
+                .filter_map(|row| row.get(column))
+                .map(str::trim)
+        };
+        if cells().all(|cell| cell != name) {
+            near.extend(job::did_you_mean(name, cells()));
+        }
+    }
+    let near = if near.is_empty() {
+        String::new()
+    } else {
+        format!("; {}", near.join(" "))
+    };
+    format!("no row of {table} is named so{near}; accepted: a name that stands in {table}")
+}
+
 fn move_tap(job: &Job, plan: &mut Plan, change: &Change, path: &Path) -> Result<(), Failure> {
     for transformer in (0..plan.transformers.len()).map(PlacedId::new) {
         let wiring = Circuitry::of(job, plan, transformer);
@@ -258,12 +298,21 @@ fn move_tap(job: &Job, plan: &mut Plan, change: &Change, path: &Path) -> Result<
         let taps = &model.secondaries[secondary].taps;
         let Some(tap) = taps.iter().position(|tap| tap.tag == change.to) else {
             let known: Vec<&str> = taps.iter().map(|tap| tap.tag.as_str()).collect();
-            return Err(change.refused(path, &format!("its taps are {}", known.join(", "))));
+            return Err(change.refused(
+                path,
+                &format!("no such tap; accepted: {}", known.join(", ")),
+            ));
         };
         plan.circuits[id.index()].tap = tap;
         return Ok(());
     }
-    Err(change.refused(path, "no circuit is named so"))
+    let known: Vec<String> = (0..plan.circuits.len())
+        .map(|index| CircuitId::new(index).to_string())
+        .collect();
+    Err(change.refused(
+        path,
+        &format!("no circuit is named so; accepted: {}", known.join(", ")),
+    ))
 }
 
 /// Leads of fixtures that stand elsewhere now go the shortest way to the joint that they land in.
@@ -306,8 +355,10 @@ fn follow_fixtures(before: &Job, after: &Job, plan: &mut Plan) -> Result<(), Fai
 }
 
 /// Changes of earlier rebuilds, then these, numbered through.
-fn history(job: &Path, changes: &[Change]) -> Result<String, Failure> {
-    let earlier = fs::read_to_string(job.join(HISTORY)).unwrap_or_default();
+fn history(job: &JobArguments, changes: &[Change]) -> Result<String, Failure> {
+    let folder = Folder::open(&job.job, job.allow_outside)?;
+    let earlier = folder.bytes(HISTORY)?.unwrap_or_default();
+    let earlier = String::from_utf8_lossy(&earlier);
     let mut rows: Vec<String> = earlier.lines().skip(1).map(str::to_owned).collect();
     for change in changes {
         let mut writer = csv::Writer::from_writer(Vec::new());
@@ -326,12 +377,18 @@ fn history(job: &Path, changes: &[Change]) -> Result<String, Failure> {
     Ok(format!("number,what,name,to\n{}\n", rows.join("\n")))
 }
 
-/// Writes a folder that must not be there yet.
-fn write(out: &Path, files: impl Iterator<Item = (String, Vec<u8>)>) -> Result<(), Failure> {
-    fs::create_dir(out).map_err(Failure::file("create", out))?;
-    for (name, bytes) in files {
-        let path = out.join(name);
-        fs::write(&path, bytes).map_err(Failure::file("write", &path))?;
+/// Writes a folder that must not be there yet, whole or not at all.
+fn write(out: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Failure> {
+    let folder = staging::settle(out, &REBUILT)?;
+    if folder.exists() {
+        return Err(Failure::Refused(format!(
+            "--out {}: it is there already; name a folder that is missing",
+            out.display()
+        )));
     }
-    Ok(())
+    let named: Vec<(&str, &[u8])> = files
+        .iter()
+        .map(|(name, bytes)| (name.as_str(), bytes.as_slice()))
+        .collect();
+    staging::make(&folder, &named)
 }

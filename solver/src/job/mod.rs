@@ -34,6 +34,7 @@ pub use model::{
     Existing, Fixture, FurtherCircuit, Job, Node, Point, Segment, SegmentLimit, Site, Switched,
     Zone,
 };
+pub use nearest::did_you_mean;
 pub(crate) use nearest::nearest as nearest_name;
 pub use rules::{
     Bid, EnergyTerms, Layout, Layouts, LineBand, LumpSum, Margins, Objective, Rates, Rules, Slack,

@@ -84,12 +84,30 @@ pub fn json_schema() -> String {
     text
 }
 
+/// Version of the file's shape, looked at before anything else: a newer file may have
+/// keys that this program has never heard of, and must be refused for the right reason.
+fn version(text: &str) -> Result<u32, PlanFaults> {
+    #[derive(serde::Deserialize)]
+    struct Version {
+        schema: u32,
+    }
+    let version: Version = serde_json::from_str(text).map_err(PlanFaults::of_form)?;
+    Ok(version.schema)
+}
+
 /// Reads a plan against the job it was made for.
 ///
 /// Any text may be given; nothing panics.
 /// # Errors
 /// [`PlanFaults`]: the first fault of form, or else every tag, label, segment and length that does not fit the job.
 pub fn from_json(job: &Job, text: &str) -> Result<PlanFile, PlanFaults> {
+    let schema = version(text)?;
+    if schema != SCHEMA {
+        return Err(PlanFaults(vec![PlanFault::Schema {
+            given: schema,
+            accepted: SCHEMA,
+        }]));
+    }
     let raw: raw::File = serde_json::from_str(text).map_err(PlanFaults::of_form)?;
     read::plan(job, raw)
 }
