@@ -7,6 +7,7 @@ use super::effort::{Effort, Observer, Progress, Settings};
 use super::insert::child_random;
 use super::master::Pool;
 use super::polish::polish;
+use super::regions;
 use super::ruin::Neighbours;
 use super::search::{Chain, Stretch, Trial};
 use crate::run::Context;
@@ -31,12 +32,12 @@ pub(crate) struct Found {
 /// table keeps the whole near the times that an estimator waits for.
 fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
     let (rounds, iterations) = match fixtures {
-        0..=15 => (24, 300),
-        16..=35 => (28, 145),
-        36..=50 => (8, 196),
-        51..=80 => (8, 145),
-        81..=160 => (5, 130),
-        _ => (5, 50),
+        0..=15 => (20, 240),
+        16..=35 => (24, 180),
+        36..=50 => (20, 250),
+        51..=80 => (20, 250),
+        81..=160 => (24, 400),
+        _ => (36, 400),
     };
     match effort {
         Effort::Quick => (3, (iterations / 2).max(25)),
@@ -76,6 +77,15 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
     let own_rounds = rounds.div_ceil(5);
     let mut best = best_of(&chains).clone();
     for round in 0..rounds {
+        if round >= own_rounds
+            && round + 2 != rounds
+            && by_regions(ctx, &best, round)
+            && let Some(better) = work_regions(ctx, &mut chains, &near, &best, stretch, &stop)
+        {
+            take_if_better(&mut best, &better);
+            report(observer, &best, round + 1, rounds);
+            continue;
+        }
         chains
             .par_iter_mut()
             .enumerate()
@@ -96,12 +106,7 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
         {
             take_if_better(&mut best, &found);
         }
-        let served_all = best.unserved.is_empty();
-        observer.progress(Progress {
-            incumbent: served_all.then(|| Cost::new(best.state.cost())),
-            bound: None,
-            done: f64::from(round + 1) / f64::from(rounds),
-        });
+        report(observer, &best, round + 1, rounds);
         if observer.should_stop() {
             return Found {
                 trial: best,
@@ -116,6 +121,60 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
         others: bests(chains),
         stopped: false,
     }
+}
+
+fn report(observer: &dyn Observer, best: &Trial, round: u32, rounds: u32) {
+    let served_all = best.unserved.is_empty();
+    observer.progress(Progress {
+        incumbent: served_all.then(|| Cost::new(best.state.cost())),
+        bound: None,
+        done: f64::from(round) / f64::from(rounds),
+    });
+}
+
+/// Fixtures from which a plan is worked on by regions.
+const LARGE: usize = 50;
+
+/// Whether a round works on regions: two of three, in large plans that serve everything.
+/// Decisions may tie fixtures of different regions together.
+fn by_regions(ctx: &Context<'_>, best: &Trial, round: u32) -> bool {
+    ctx.fixtures.len() >= LARGE
+        && best.unserved.is_empty()
+        && ctx.guidance.decisions.is_empty()
+        && !round.is_multiple_of(3)
+}
+
+/// Each chain works on a region of `best`; `None` when it is all one region.
+fn work_regions(
+    ctx: &Context<'_>,
+    chains: &mut [Chain],
+    near: &Neighbours,
+    best: &Trial,
+    stretch: Stretch,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Option<Trial> {
+    let random = &mut chains[0].tools.random;
+    let regions = regions::divide(ctx, &best.state, near, CHAINS, random);
+    if regions.len() < 2 {
+        return None;
+    }
+    let working = &mut chains[..regions.len()];
+    working
+        .par_iter_mut()
+        .zip(&regions)
+        .for_each(|(chain, region)| {
+            chain.resume_in(ctx, best, region);
+            chain.run(ctx, near, stretch, stop);
+        });
+    let made: Vec<Trial> = working.iter().map(|chain| chain.best.clone()).collect();
+    let made: Vec<&Trial> = made.iter().collect();
+    let whole = regions::together(ctx, best, &regions, &made, &mut chains[0].tools);
+    // Where the whole does not hold, the best single region does.
+    Some(whole.unwrap_or_else(|| {
+        let mut single = best_of(chains).clone();
+        single.state.closed = None;
+        single
+    }))
 }
 
 fn take_if_better(best: &mut Trial, other: &Trial) {
@@ -141,7 +200,12 @@ fn combine(ctx: &Context<'_>, chains: &mut [Chain], best: &Trial) -> Option<Tria
 }
 
 fn bests(chains: Vec<Chain>) -> Vec<Trial> {
-    chains.into_iter().map(|chain| chain.best).collect()
+    let open_again = |mut trial: Trial| {
+        trial.state.closed = None;
+        trial
+    };
+    let best = chains.into_iter().map(|chain| chain.best);
+    best.map(open_again).collect()
 }
 
 /// The best trial; the first chain wins ties.

@@ -56,8 +56,10 @@ pub(crate) fn rearrange(
 /// One bought transformer at random, and up to two more, those at its site first.
 fn choose_leaving(state: &State, tools: &mut Tools) -> Option<Vec<usize>> {
     let bought = |slot: &usize| {
-        state.units[*slot]
-            .is_some_and(|unit| !unit.pinned && matches!(unit.source, TransformerSource::New(_)))
+        !state.is_closed(*slot)
+            && state.units[*slot].is_some_and(|unit| {
+                !unit.pinned && matches!(unit.source, TransformerSource::New(_))
+            })
     };
     let mut others: Vec<usize> = (0..state.units.len()).filter(bought).collect();
     if others.is_empty() {

@@ -110,7 +110,7 @@ impl Tools {
         for node in self.dirty_nodes.drain(..) {
             self.at_node[node.index()].clear();
         }
-        for (run, placed) in state.placed() {
+        for (run, placed) in state.open() {
             let shape = &placed.run.shape;
             for (joint, details) in shape.joints.iter().enumerate() {
                 let mut mark = |node: NodeId, passed| {
@@ -374,7 +374,7 @@ impl Tools {
             };
             best = self
                 .evaluator
-                .evaluate_below(ctx, shape, &supply, run_ceiling, false);
+                .rank(ctx, shape, &supply, run_ceiling, Some(placed.run.tap));
             if best.is_some() {
                 break;
             }
@@ -443,7 +443,7 @@ impl Tools {
         let rough = self.trial.difference(ctx, state, None, shape) + opening;
         let run = self
             .evaluator
-            .evaluate_below(ctx, shape, &supply, ceiling - rough, false)?;
+            .rank(ctx, shape, &supply, ceiling - rough, None)?;
         let trench = self.trial.difference(ctx, state, None, &run.shape);
         let difference = run.figures.cost + trench + opening;
         difference.is_finite().then_some(Offer {

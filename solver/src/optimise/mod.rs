@@ -12,6 +12,7 @@ mod master;
 mod nearest;
 mod polish;
 mod reconnect;
+mod regions;
 mod resize;
 mod room;
 mod ruin;

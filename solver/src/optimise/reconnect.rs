@@ -117,7 +117,7 @@ pub(super) fn detach(
         let rebuilt = supply.and_then(|supply| {
             tools
                 .evaluator
-                .evaluate_below(ctx, &rest, &supply, f64::INFINITY, false)
+                .rank(ctx, &rest, &supply, f64::INFINITY, None)
         });
         match rebuilt {
             Some(run) => {

@@ -16,6 +16,7 @@ pub(crate) fn change_unit(ctx: &Context<'_>, state: &mut State, tools: &mut Tool
         .iter()
         .enumerate()
         .filter_map(|(slot, unit)| unit.map(|unit| (slot, unit)))
+        .filter(|&(slot, _)| !state.is_closed(slot))
         .filter(|(_, unit)| !unit.pinned && matches!(unit.source, TransformerSource::New(_)))
         .collect();
     if bought.is_empty() {
@@ -24,7 +25,9 @@ pub(crate) fn change_unit(ctx: &Context<'_>, state: &mut State, tools: &mut Tool
     let (slot, unit) = bought[tools.random.random_range(0..bought.len())];
     let beside: Vec<usize> = (0..state.units.len())
         .filter(|&other| {
-            other != slot && state.units[other].is_some_and(|other| other.site == unit.site)
+            other != slot
+                && !state.is_closed(other)
+                && state.units[other].is_some_and(|other| other.site == unit.site)
         })
         .collect();
     if !beside.is_empty() && tools.random.random_range(0..2_u32) == 0 {

@@ -92,7 +92,7 @@ fn neighbourhood(near: &Neighbours, seed: FixtureId, count: usize) -> Vec<Fixtur
 
 pub(super) fn run_of(state: &State, fixture: FixtureId) -> Option<(usize, &Shape)> {
     state
-        .placed()
+        .open()
         .map(|(slot, placed)| (slot, &placed.run.shape))
         .find(|(_, shape)| shape.leads.iter().any(|lead| lead.fixture == fixture))
 }
@@ -209,7 +209,7 @@ fn whole_unit(ctx: &Context<'_>, state: &State, seed: FixtureId) -> Vec<FixtureI
 /// Everything on one transformer, or on all at one site: chosen at random.
 pub(crate) fn choose_upheaval(state: &State, random: &mut Random) -> Vec<FixtureId> {
     let used: Vec<usize> = (0..state.units.len())
-        .filter(|&unit| state.runs_on(unit).next().is_some())
+        .filter(|&unit| !state.is_closed(unit) && state.runs_on(unit).next().is_some())
         .collect();
     let Some(&unit) = used.get(random.random_range(0..used.len().max(1))) else {
         return Vec::new();
@@ -219,7 +219,7 @@ pub(crate) fn choose_upheaval(state: &State, random: &mut Random) -> Vec<Fixture
     let hit = |other: usize| {
         other == unit || (whole_site && state.units[other].map(|unit| unit.site) == site)
     };
-    let runs = state.placed().filter(|(_, placed)| hit(placed.unit));
+    let runs = state.open().filter(|(_, placed)| hit(placed.unit));
     runs.flat_map(|(_, placed)| placed.run.shape.leads.iter().map(|lead| lead.fixture))
         .collect()
 }
@@ -232,6 +232,9 @@ pub(crate) fn take_out(
     tools: &mut super::insert::Tools,
     gone: &mut Vec<FixtureId>,
 ) {
+    if let Some(closed) = &state.closed {
+        gone.retain(|fixture| !closed.fixtures[fixture.index()]);
+    }
     ctx.guidance.decisions.complete(gone);
     let mut leaving = vec![false; ctx.fixtures.len()];
     for fixture in &*gone {
@@ -262,7 +265,7 @@ pub(crate) fn take_out(
             .and_then(|supply| {
                 tools
                     .evaluator
-                    .evaluate_below(ctx, &shape, &supply, f64::INFINITY, false)
+                    .rank(ctx, &shape, &supply, f64::INFINITY, None)
             });
         match rebuilt {
             Some(run) => {

@@ -10,7 +10,7 @@ use super::insert::{Manner, Random, Tools};
 use super::master::Pool;
 use super::ruin::{self, Neighbours};
 use super::state::State;
-use super::{guided, reconnect, resize};
+use super::{guided, reconnect, regions, resize};
 use crate::ids::{FixtureId, SiteId, TransformerModelId};
 use crate::run::{Context, Keep, Run};
 use rand::RngExt as _;
@@ -135,6 +135,11 @@ impl Chain {
         self.best = from.clone();
     }
 
+    /// Goes on from a plan of which only a region may change.
+    pub fn resume_in(&mut self, ctx: &Context<'_>, from: &Trial, region: &[usize]) {
+        self.resume(&regions::only(ctx, from, region));
+    }
+
     /// Starts anew from `best` with an upheaval among its transformers: one gives
     /// way to another model, or what hangs on one or on a site is put back where
     /// it fits, mostly without opening another.
@@ -184,12 +189,15 @@ impl Chain {
         stretch: Stretch,
         stop: &(dyn Fn() -> bool + Sync),
     ) {
+        // What is allowed is a share of the cost of what may change.
+        let open = self.current.state.served().count() + self.current.unserved.len();
+        let scale = open as f64 / ctx.fixtures.len().max(1) as f64;
         for iteration in 0..stretch.iterations {
             if iteration % 16 == 0 && stop() {
                 return;
             }
             let share = f64::from(iteration) / f64::from(stretch.iterations);
-            let allowed = stretch.warm + (stretch.cool - stretch.warm) * share;
+            let allowed = scale * (stretch.warm + (stretch.cool - stretch.warm) * share);
             self.step(ctx, near, allowed);
         }
     }
@@ -425,7 +433,10 @@ pub(crate) fn recouple(
     for _ in 0..MOST_ROUNDS {
         let mut moved = false;
         for slot in 0..state.runs.len() {
-            let Some(placed) = state.runs[slot].clone() else {
+            let Some(placed) = state.runs[slot]
+                .clone()
+                .filter(|placed| !state.is_closed(placed.unit))
+            else {
                 continue;
             };
             let Some(supply) = state.supply(ctx, placed.unit, placed.run.secondary, Some(slot))

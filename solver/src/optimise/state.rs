@@ -4,6 +4,9 @@
 //! Runs are shared and never changed in place, so that a copy of the state is a
 //! few pointer copies: a trial that fails is dropped whole.
 
+mod sites;
+
+use super::regions::Closed;
 use crate::ids::{FixtureId, SegmentId, SiteId, TransformerModelId, ZoneId};
 use crate::job::Switched;
 use crate::plan::TransformerSource;
@@ -45,6 +48,8 @@ pub(crate) struct State {
     run_cost: f64,
     trench_cost: f64,
     unit_cost: f64,
+    /// What must stay as it is; `None` when everything may change.
+    pub closed: Option<Arc<Closed>>,
 }
 
 /// Cost of a segment that holds `used`; infinite when a hard limit is exceeded.
@@ -71,7 +76,8 @@ fn segment_cost(ctx: &Context<'_>, segment: SegmentId, used: Use) -> f64 {
 fn passes(ctx: &Context<'_>, shape: &Shape, mut each: impl FnMut(SegmentId, f64)) {
     for joint in &shape.joints {
         let outer = if ctx.any_fill_limit {
-            ctx.job.cable(joint.incoming.cable).outer.value()
+            let known = ctx.job.cables.get(joint.incoming.cable.index());
+            known.map_or(0.0, |cable| cable.outer.value())
         } else {
             0.0
         };
@@ -174,6 +180,7 @@ impl State {
             run_cost: 0.0,
             trench_cost: 0.0,
             unit_cost: 0.0,
+            closed: None,
         }
     }
 
@@ -202,6 +209,19 @@ impl State {
             .iter()
             .enumerate()
             .filter_map(|(slot, placed)| placed.as_ref().map(|placed| (slot, placed)))
+    }
+
+    /// Whether a unit and its runs must stay as they are.
+    pub fn is_closed(&self, unit: usize) -> bool {
+        self.closed
+            .as_ref()
+            .is_some_and(|closed| closed.units.get(unit).copied().unwrap_or(false))
+    }
+
+    /// The runs that may change.
+    pub fn open(&self) -> impl Iterator<Item = (usize, &Placed)> {
+        self.placed()
+            .filter(|(_, placed)| !self.is_closed(placed.unit))
     }
 
     /// Runs of one unit.
@@ -277,111 +297,6 @@ impl State {
                 self.units.len() - 1
             }
         }
-    }
-
-    /// Drops new units without runs and works out transformers, sites and mains
-    /// anew. Returns false when a site cannot carry what stands there.
-    pub fn settle_units(&mut self, ctx: &Context<'_>) -> bool {
-        for unit in 0..self.units.len() {
-            let bought = self.units[unit].is_some_and(|unit| {
-                !unit.pinned && matches!(unit.source, TransformerSource::New(_))
-            });
-            if bought && self.runs_on(unit).next().is_none() {
-                self.units[unit] = None;
-            }
-        }
-        let transformers: f64 = self
-            .units
-            .iter()
-            .flatten()
-            .filter(|unit| matches!(unit.source, TransformerSource::New(_)))
-            .map(|unit| ctx.unit_cost(unit.model))
-            .sum();
-        let sites: Option<f64> = (0..ctx.job.sites.len())
-            .map(|site| {
-                self.site_demand(ctx, SiteId::new(site))
-                    .map(|(cost, _)| cost)
-            })
-            .sum();
-        self.unit_cost = transformers + sites.unwrap_or(0.0);
-        sites.is_some()
-    }
-
-    /// The least loaded bought unit at the first site that cannot carry its units.
-    pub fn unit_too_many(&self, ctx: &Context<'_>) -> Option<usize> {
-        let site = (0..ctx.job.sites.len())
-            .map(SiteId::new)
-            .find(|&site| self.site_demand(ctx, site).is_none())?;
-        let bought = |unit: &Unit| {
-            unit.site == site && !unit.pinned && matches!(unit.source, TransformerSource::New(_))
-        };
-        (0..self.units.len())
-            .filter(|&slot| self.units[slot].as_ref().is_some_and(bought))
-            .min_by(|&x, &y| {
-                let va = |slot| self.unit_va(ctx, slot, None);
-                va(x).total_cmp(&va(y)).then(x.cmp(&y))
-            })
-    }
-
-    /// Cost of a site and the further mains circuits it needs; `None` when it cannot carry its units.
-    pub fn site_demand(&self, ctx: &Context<'_>, id: SiteId) -> Option<(f64, u32)> {
-        let site = ctx.job.site(id);
-        let here = || {
-            self.units.iter().enumerate().filter_map(|(slot, unit)| {
-                unit.filter(|unit| unit.site == id).map(|unit| (slot, unit))
-            })
-        };
-        let count = here().count() as u32;
-        let bought = here()
-            .filter(|(_, unit)| matches!(unit.source, TransformerSource::New(_)))
-            .count();
-        if bought == 0 {
-            return Some((0.0, 0));
-        }
-        let mains_va: f64 = here()
-            .map(|(slot, unit)| {
-                let model = ctx.job.transformer(unit.model);
-                self.unit_va(ctx, slot, None) / model.efficiency + model.no_load_loss.value()
-            })
-            .sum();
-        let cost = if bought == count as usize {
-            ctx.tariff.site(id).value()
-        } else {
-            0.0
-        };
-        let fraction = ctx.job.rules.mains_fraction;
-        let carries = |more: u32| {
-            let (va, outlets) = site
-                .further
-                .map_or((0.0, 0), |further| (further.mains.value(), further.outlets));
-            count <= site.outlets + more * outlets
-                && mains_va <= (site.mains.value() + f64::from(more) * va) * fraction + 1e-7
-        };
-        let most = site.further.map_or(0, |further| further.most);
-        let price = ctx
-            .tariff
-            .further_circuit(id)
-            .map_or(0.0, crate::units::Cost::value);
-        let more = (0..=most)
-            .find(|&more| carries(more))
-            .filter(|_| count <= site.places)?;
-        Some((cost + f64::from(more) * price, more))
-    }
-
-    /// Whether the units standing at a site find outlets and wall places there.
-    pub fn site_has_room(&self, ctx: &Context<'_>, id: SiteId) -> bool {
-        let site = ctx.job.site(id);
-        let count = self
-            .units
-            .iter()
-            .flatten()
-            .filter(|unit| unit.site == id)
-            .count() as u32;
-        let outlets = site.outlets
-            + site
-                .further
-                .map_or(0, |further| further.most * further.outlets);
-        count <= outlets && count <= site.places
     }
 
     /// VA at the terminals of a unit, present load included, one run left out.
@@ -501,9 +416,9 @@ impl State {
             })
     }
 
-    /// Fixtures served.
+    /// Fixtures served by runs that may change.
     pub fn served(&self) -> impl Iterator<Item = FixtureId> + '_ {
-        self.placed()
+        self.open()
             .flat_map(|(_, placed)| placed.run.shape.leads.iter().map(|lead| lead.fixture))
     }
 }

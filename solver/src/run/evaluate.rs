@@ -82,6 +82,7 @@ pub struct Evaluator {
     outgoing: Vec<SquareMillimetres>,
     ceiling: f64,
     exact: bool,
+    grown_on_tap: Option<usize>,
     /// Exact evaluations so far: the measure of work.
     pub evaluations: u64,
 }
@@ -98,22 +99,37 @@ impl Evaluator {
 
     /// Chooses hardware, gauges, tap and common for a shape; `None` when no choice is feasible.
     pub fn evaluate(&mut self, ctx: &Context<'_>, shape: &Shape, supply: &Supply) -> Option<Run> {
-        self.evaluate_below(ctx, shape, supply, f64::INFINITY, true)
+        self.exact = true;
+        self.grown_on_tap = None;
+        self.run_below(ctx, shape, supply, f64::INFINITY)
     }
 
-    /// As [`Evaluator::evaluate`], but also `None` when even the thinnest gauges
-    /// cost `ceiling` or more; with `exact` false the run is good for ranking
-    /// only: two passes stand for a solution, and gauges are a little too thick.
-    pub fn evaluate_below(
+    /// A run good for ranking only: two passes stand for a solution, and gauges
+    /// are a little too thick. `None` also when the gauges to start from cost `ceiling` or more.
+    ///
+    /// A circuit that has grown starts from the cables it had, and from its tap when
+    /// `grown_on_tap` names it: what it carries more can only ask for thicker ones.
+    pub fn rank(
         &mut self,
         ctx: &Context<'_>,
         shape: &Shape,
         supply: &Supply,
         ceiling: f64,
-        exact: bool,
+        grown_on_tap: Option<usize>,
+    ) -> Option<Run> {
+        self.exact = false;
+        self.grown_on_tap = grown_on_tap;
+        self.run_below(ctx, shape, supply, ceiling)
+    }
+
+    fn run_below(
+        &mut self,
+        ctx: &Context<'_>,
+        shape: &Shape,
+        supply: &Supply,
+        ceiling: f64,
     ) -> Option<Run> {
         self.ceiling = ceiling;
-        self.exact = exact;
         let model = ctx.job.transformer(supply.model);
         let secondary = &model.secondaries[supply.secondary];
         if !lawful_layout(ctx, shape)
@@ -135,6 +151,11 @@ impl Evaluator {
                 .total_cmp(&secondary.taps[x].volts.value())
                 .then(x.cmp(&y))
         });
+        if let Some(kept) = self.grown_on_tap
+            && let Some(place) = taps.iter().position(|&tap| tap == kept)
+        {
+            taps[..=place].rotate_right(1);
+        }
         taps.into_iter()
             .find_map(|tap| self.on_tap(ctx, shape, supply, secondary, tap))
     }
@@ -290,6 +311,7 @@ impl Evaluator {
             scratch: &mut self.scratch,
             own_va,
             exact: self.exact,
+            grown: self.grown_on_tap.is_some(),
         }
     }
 
@@ -301,18 +323,11 @@ impl Evaluator {
         supply: &Supply,
         tap: Volts,
     ) -> Option<Solved> {
-        self.cables.clear();
-        for joint in 0..shape.joints.len() {
-            self.cables.push(if joint == 0 {
-                self.home[0]
-            } else {
-                self.branch[0]
-            });
-        }
+        self.start_gauges(shape);
         self.choose_hardware(ctx, shape)?;
         for _ in 0..MOST_HARDWARE_ROUNDS {
             self.lay_out(ctx, shape);
-            if self.least_cost(ctx, shape) >= self.ceiling {
+            if self.cost_so_far(ctx, shape) >= self.ceiling {
                 return None;
             }
             let own_va = shape
@@ -337,6 +352,22 @@ impl Evaluator {
             }
         }
         None
+    }
+
+    /// The gauges to start from: the thinnest, or those that a grown circuit had.
+    fn start_gauges(&mut self, shape: &Shape) {
+        self.cables.clear();
+        self.scratch.choice.clear();
+        for (index, joint) in shape.joints.iter().enumerate() {
+            let list = if index == 0 { &self.home } else { &self.branch };
+            let had = |cable: &CableFacts| cable.id == joint.incoming.cable;
+            let choice = self
+                .grown_on_tap
+                .and_then(|_| list.iter().position(had))
+                .unwrap_or(0);
+            self.cables.push(list[choice]);
+            self.scratch.choice.push(choice);
+        }
     }
 
     fn finished(

@@ -80,6 +80,8 @@ pub(super) struct GaugeFit<'g> {
     /// Exact solutions, and single pieces made thinner again at the end; without
     /// it two passes stand for a solution: quick, for ranking only.
     pub exact: bool,
+    /// The gauges in the scratch memory are those of a smaller circuit: nothing thinner is tried.
+    pub grown: bool,
     /// VA of the circuit at its terminals, a guess before the first solution.
     pub own_va: f64,
 }
@@ -277,10 +279,11 @@ impl GaugeFit<'_> {
         if self.home.is_empty() || (self.branch.is_empty() && self.pieces.len() > 1) {
             return None;
         }
-        self.scratch.choice.clear();
-        self.scratch.choice.resize(self.pieces.len(), 0);
+        if !self.grown {
+            self.scratch.choice.fill(0);
+        }
         for piece in 0..self.pieces.len() {
-            self.set(piece, 0);
+            self.set(piece, self.scratch.choice[piece]);
         }
         match self.solve() {
             Some(_) if self.stands_too_high() => return None,
@@ -346,7 +349,8 @@ impl GaugeFit<'_> {
         }
     }
 
-    /// From the thinnest gauges that carry the present currents upwards.
+    /// From the thinnest gauges that carry the present currents upwards, or from
+    /// those that a smaller circuit had where they are thicker.
     fn thicken(&mut self) -> Option<Solved> {
         for piece in 0..self.pieces.len() {
             let amps = self.scratch.amps[piece];
@@ -354,7 +358,12 @@ impl GaugeFit<'_> {
                 .gauges(piece)
                 .iter()
                 .position(|cable| cable.ampacity_a + KEPT >= amps)?;
-            self.scratch.choice[piece] = carrying;
+            let had = self.scratch.choice[piece];
+            self.scratch.choice[piece] = if self.grown {
+                carrying.max(had)
+            } else {
+                carrying
+            };
         }
         let source_v = self.sweep.volts(0);
         let mut hidden_v = 0.0;

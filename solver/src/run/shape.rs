@@ -1,7 +1,7 @@
 //! Editing the tree of a circuit: attach, split, cut off, contract, re-land.
 //!
 //! A shape is the topology only (joints, routes, leads). Cables and hardware
-//! stored in it are placeholders until [`super::evaluate`] has chosen them.
+//! stored in it are what [`super::evaluate`] last chose; new pieces have none yet.
 
 use crate::ids::{CableId, FixtureId, JointId, JointKindId, NodeId, SegmentId};
 use crate::job::Job;
@@ -18,6 +18,9 @@ pub struct Shape {
     pub leads: Vec<LeadRun>,
 }
 
+/// Stands for the cable of a piece until one is chosen.
+pub(crate) const UNCHOSEN: CableId = CableId(u32::MAX);
+
 /// A new joint without chosen cable and hardware.
 fn bare_joint(node: NodeId, from: Option<JointId>, route: Vec<SegmentId>) -> Joint {
     Joint {
@@ -25,7 +28,7 @@ fn bare_joint(node: NodeId, from: Option<JointId>, route: Vec<SegmentId>) -> Joi
         hardware: JointHardware::Splice(JointKindId(0)),
         incoming: Incoming {
             from,
-            cable: CableId(0),
+            cable: UNCHOSEN,
             route: Route { segments: route },
         },
     }
@@ -120,7 +123,9 @@ impl Shape {
             }
         }
         self.joints[joint].incoming.from = Some(JointId::new(joint));
-        self.joints.insert(joint, bare_joint(node, from, near));
+        let mut fresh = bare_joint(node, from, near);
+        fresh.incoming.cable = self.joints[joint].incoming.cable;
+        self.joints.insert(joint, fresh);
         joint
     }
 
@@ -227,22 +232,27 @@ impl Shape {
             .iter()
             .map(|joint| joint.incoming.from.map(JointId::index))
             .collect();
-        let mut routes: Vec<Vec<SegmentId>> = self
+        let mut pieces: Vec<(CableId, Vec<SegmentId>)> = self
             .joints
             .iter()
-            .map(|joint| joint.incoming.route.segments.clone())
+            .map(|joint| {
+                let incoming = &joint.incoming;
+                (incoming.cable, incoming.route.segments.clone())
+            })
             .collect();
         let (mut here, mut up, mut feed) =
-            (joint, parent[joint], std::mem::take(&mut routes[joint]));
+            (joint, parent[joint], std::mem::take(&mut pieces[joint].1));
+        let mut cable = pieces[joint].0;
         parent[joint] = None;
         while let Some(above) = up {
             feed.reverse();
             let next_up = parent[above].replace(here);
-            std::mem::swap(&mut routes[above], &mut feed);
+            std::mem::swap(&mut pieces[above].0, &mut cable);
+            std::mem::swap(&mut pieces[above].1, &mut feed);
             (here, up) = (above, next_up);
         }
-        routes[joint] = route;
-        let mut turned = self.reordered(source, joint, &parent, routes);
+        pieces[joint] = (UNCHOSEN, route);
+        let mut turned = self.reordered(source, joint, &parent, pieces);
         turned.prune(job);
         turned
     }
@@ -253,7 +263,7 @@ impl Shape {
         source: NodeId,
         root: usize,
         parent: &[Option<usize>],
-        mut routes: Vec<Vec<SegmentId>>,
+        mut pieces: Vec<(CableId, Vec<SegmentId>)>,
     ) -> Self {
         let mut order = vec![root];
         let mut done = 0;
@@ -270,11 +280,10 @@ impl Shape {
             .iter()
             .map(|&old| {
                 let from = parent[old].map(|above| JointId::new(number[above]));
-                bare_joint(
-                    self.joints[old].node,
-                    from,
-                    std::mem::take(&mut routes[old]),
-                )
+                let (cable, route) = (pieces[old].0, std::mem::take(&mut pieces[old].1));
+                let mut joint = bare_joint(self.joints[old].node, from, route);
+                joint.incoming.cable = cable;
+                joint
             })
             .collect();
         let leads = self

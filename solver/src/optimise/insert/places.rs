@@ -90,7 +90,9 @@ impl Tools {
         found: &mut Vec<(f64, HomeRun)>,
     ) {
         for (unit, details) in state.units.iter().enumerate() {
-            let Some(details) = details else { continue };
+            let Some(details) = details.filter(|_| !state.is_closed(unit)) else {
+                continue;
+            };
             let node = ctx.job.site(details.site).node;
             let Some(distance) = self.routes.distance(node) else {
                 continue;

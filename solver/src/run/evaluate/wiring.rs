@@ -3,18 +3,14 @@
 use super::*;
 
 impl Evaluator {
-    /// Cost with the cheapest cable in every piece and the present hardware.
-    pub(super) fn least_cost(&self, ctx: &Context<'_>, shape: &Shape) -> f64 {
-        let pieces = shape.joints.iter().zip(&self.pieces).zip(&self.chosen);
+    /// Cost with the present cables and hardware, before any piece is made thicker.
+    pub(super) fn cost_so_far(&self, ctx: &Context<'_>, shape: &Shape) -> f64 {
+        let cables = self.cables.iter().zip(&self.chosen);
+        let pieces = shape.joints.iter().zip(&self.pieces).zip(cables);
         let keep = ctx.guidance.keep.as_ref();
         let worth = keep.map_or(0.0, |keep| keep.most_worth(shape.joints.len()));
         let cost: f64 = pieces
-            .map(|((joint, span), chosen)| {
-                let list = if span.home_run {
-                    &self.home
-                } else {
-                    &self.branch
-                };
+            .map(|((joint, span), (cable, chosen))| {
                 let passes: f64 = joint
                     .incoming
                     .route
@@ -22,7 +18,7 @@ impl Evaluator {
                     .iter()
                     .map(|id| ctx.per_pass[id.index()])
                     .sum();
-                list[0].price_per_m * span.length_m + passes + chosen.cost
+                cable.price_per_m * span.length_m + passes + chosen.cost
             })
             .sum();
         cost - worth
