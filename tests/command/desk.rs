@@ -31,6 +31,10 @@ impl Desk {
         }
         desk
     }
+    /// Copies a folder of files from elsewhere onto the desk.
+    pub fn lay(&self, from: &Path, to: &str) {
+        copy(from, &self.path(to));
+    }
     /// A path on the desk.
     pub fn path(&self, name: &str) -> PathBuf {
         self.home.path().join(name)

@@ -4,11 +4,15 @@
 mod batch;
 mod compare;
 mod desk;
+mod faults;
 mod inspect;
 mod keep;
 mod order;
+mod outside;
 mod papers;
 mod plan;
+mod same;
 mod service;
+mod start;
 mod streams;
 mod verify;
