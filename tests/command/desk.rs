@@ -132,6 +132,9 @@ fn copy(from: &Path, to: &Path) {
     fs::create_dir_all(to).expect("made");
     for entry in fs::read_dir(from).expect("a sample") {
         let entry = entry.expect("readable");
+        if entry.path().is_dir() {
+            continue;
+        }
         fs::copy(entry.path(), to.join(entry.file_name())).expect("copied");
     }
 }

@@ -2,11 +2,14 @@
 //! and left behind compared.
 
 mod batch;
+mod broken;
 mod compare;
 mod desk;
 mod faults;
+mod guide;
 mod inspect;
 mod keep;
+mod licences;
 mod order;
 mod outside;
 mod papers;
@@ -16,3 +19,4 @@ mod service;
 mod start;
 mod streams;
 mod verify;
+mod versions;
