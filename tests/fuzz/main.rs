@@ -12,7 +12,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 
 /// Executions of each reader with the other tests.
-const EXECUTIONS: u64 = 1_000;
+const EXECUTIONS: u64 = 150;
 /// Longest that a reader may take in the long run, which is made with nothing else running.
 const LONGEST: Duration = Duration::from_secs(1);
 /// Most memory that the long run may ever have taken, kB.
