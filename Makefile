@@ -1,6 +1,6 @@
 # make demo    plan a sample job and say where its papers are
 # make test    every test
-# make bench-samples bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published
+# make bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published
 #              measurements (benches/README.md says of what, and how)
 # make peer-check peer-cutting
 #              comparison with an independent solution of the same question
@@ -15,7 +15,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published peer-check peer-cutting fuzz faults same deny
+.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published peer-check peer-cutting fuzz faults same deny
 
 setup:
 	@bash .ci/setup
@@ -52,6 +52,8 @@ ci:
 
 bench-samples: setup
 	$(BENCH) bench-samples
+bench-papers: setup
+	$(BENCH) bench-papers
 bench-electrical: setup
 	$(BENCH) bench-electrical
 bench-optimiser: setup

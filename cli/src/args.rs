@@ -38,7 +38,7 @@ pub(crate) enum Command {
     New(NewArguments),
     /// Plan a job and write the plan, the bill, the lists and the report
     #[command(
-        after_help = "Examples:\n  duskwright plan samples/courtyard --out out/courtyard\n  duskwright plan samples/garden --out out/garden --papers all --firm firm.toml"
+        after_help = "Examples:\n  duskwright plan samples/courtyard --out out/courtyard\n  duskwright plan samples/garden --out out/garden --papers all --firm firm.toml\n  duskwright plan samples/garden --out out/garden --papers bid --alternatives options.toml"
     )]
     Plan(PlanArguments),
     /// Plan a job in several ways and show them side by side
@@ -164,9 +164,14 @@ pub(crate) struct PlanArguments {
     /// File with the name, address, logo and terms of the firm
     ///
     /// TOML with the keys name, address, contact, terms (lists of text) and
-    /// logo (a PNG file beside it).
+    /// logo (a PNG or SVG file beside it).
     #[arg(long, value_name = "FIRM.toml")]
     pub(crate) firm: Option<PathBuf>,
+    /// File of named alternatives to price beside the plan in bid.pdf
+    ///
+    /// Each is planned like the job itself; `compare --help` tells the form.
+    #[arg(long, value_name = "FILE.toml", requires = "papers")]
+    pub(crate) alternatives: Option<PathBuf>,
     /// Write every drawing as an SVG file too (drawing-*.svg)
     #[arg(long)]
     pub(crate) svg: bool,
@@ -189,6 +194,7 @@ const COMPARE_HELP: &str = "\
 Alternatives are told in a TOML file; what is left out stays as the job has it:
   [[alternative]]
   name = \"thick cable, from the garage\"
+  difference = \"Room to grow.\"      # what the client reads in a bid
   layout = \"mixed\"                  # or chain, hub
   cables = [\"10-2\", \"8-2\"]         # the only cable types bought
   sites = [\"garage\"]               # the only transformer sites

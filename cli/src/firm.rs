@@ -1,7 +1,7 @@
 //! The small file that says who hands the papers over: name, address, logo, terms.
 
 use crate::failure::Failure;
-use duskwright_report::{Firm, Picture};
+use duskwright_report::{Firm, Logo};
 use serde::Deserialize;
 use std::fs;
 use std::io::Read;
@@ -34,10 +34,11 @@ struct FirmFile {
 pub(crate) fn read(path: &Path, allow_outside: bool) -> Result<Firm, Failure> {
     let bytes = bounded(path, MOST_TEXT)?;
     let refused = |reason: String| Failure::Refused(format!("--firm {}: {reason}", path.display()));
-    let text = String::from_utf8(bytes).map_err(|_| refused("it is not UTF-8 text".to_owned()))?;
+    let text = String::from_utf8(bytes)
+        .map_err(|_| refused("it is not UTF-8 text; accepted: TOML text in UTF-8".to_owned()))?;
     let file: FirmFile = toml::from_str(&text).map_err(|error| {
         refused(format!(
-            "{}\naccepted: name, address, contact, terms (lists of text), logo (a PNG file beside it)",
+            "{}\naccepted: name, address, contact, terms (lists of text), logo (a PNG or SVG file beside it)",
             error.to_string().trim_end()
         ))
     })?;
@@ -55,22 +56,22 @@ pub(crate) fn read(path: &Path, allow_outside: bool) -> Result<Firm, Failure> {
 }
 
 /// The logo, its path taken from the folder of the firm's file, which it may not leave.
-fn logo(firm: &Path, logo: &Path, allow_outside: bool) -> Result<Picture, Failure> {
+fn logo(firm: &Path, logo: &Path, allow_outside: bool) -> Result<Logo, Failure> {
     let path = firm
         .parent()
         .map_or_else(|| logo.to_path_buf(), |folder| folder.join(logo));
     if !allow_outside && !lies_beside(firm, &path) {
         return Err(Failure::Refused(format!(
-            "--firm {}: logo `{}` leads out of the folder of this file; accepted: a PNG file in \
+            "--firm {}: logo `{}` leads out of the folder of this file; accepted: a PNG or SVG file in \
              that folder; allow others with --allow-outside",
             firm.display(),
             logo.display()
         )));
     }
     let bytes = bounded(&path, MOST_LOGO)?;
-    Picture::from_png(&bytes).map_err(|error| {
+    Logo::read(&bytes).map_err(|error| {
         Failure::Refused(format!(
-            "--firm {}: logo `{}`: {error}; accepted: a PNG file",
+            "--firm {}: logo `{}`: {error}; accepted: a PNG file, or an SVG file of paths in plain colours",
             firm.display(),
             logo.display()
         ))
@@ -134,7 +135,7 @@ mod tests {
     }
 
     #[test]
-    fn a_logo_that_is_missing_or_no_png_is_refused() {
+    fn a_logo_that_is_missing_or_no_picture_is_refused() {
         let missing = read_text("name = \"A\"\nlogo = \"none.png\"\n").expect_err("missing");
         assert!(missing.to_string().contains("none.png"), "{missing}");
         let text = read_text("name = \"A\"\nlogo = \"firm.toml\"\n").expect_err("no picture");

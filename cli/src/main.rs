@@ -2,10 +2,12 @@
 //! clock. All figures come from the libraries.
 
 mod args;
+mod as_built;
 mod batch;
 mod claims;
 mod command;
 mod console;
+mod contender;
 mod digest;
 mod exit;
 mod failure;

@@ -5,15 +5,17 @@ use crate::claims;
 use crate::command::verify::Opinion;
 use crate::failure::Failure;
 use crate::guidance;
-use crate::papers::{NamedFile, papers};
+use crate::papers::{Extras, NamedFile, papers};
 use crate::reading::Reading;
 use crate::settings::PlanSettings;
 use crate::supply;
 use crate::unserved::Unserved;
 use crate::watch::Stopped;
-use duskwright_report::PaperOptions;
-use duskwright_solver::job::{Job, Layout, Objective};
+use duskwright_report::{Alternative, Paper, PaperOptions, Running};
+use duskwright_solver::job::{HoursFrom, Job, Layout, Objective};
+use duskwright_solver::lighting;
 use duskwright_solver::optimise::{Effort, Observer, Settings, bound};
+use duskwright_solver::plan::Plan;
 use duskwright_solver::plan::json::{self, PlanHeader};
 use duskwright_solver::run::Guidance;
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
@@ -29,6 +31,7 @@ pub(crate) struct Planning<'a> {
     settings: &'a PlanSettings,
     search: Settings,
     guidance: Guidance,
+    alternatives: Vec<Alternative>,
 }
 
 /// A checked plan with its papers.
@@ -62,6 +65,7 @@ impl<'a> Planning<'a> {
             reading,
             settings,
             guidance: Guidance::default(),
+            alternatives: Vec::new(),
         })
     }
 
@@ -73,6 +77,16 @@ impl<'a> Planning<'a> {
     /// Gives the search a plan to keep and decisions made beforehand.
     pub(crate) fn guide(&mut self, guidance: Guidance) {
         self.guidance = guidance;
+    }
+
+    /// What is asked of the search.
+    pub(crate) const fn asked(&self) -> Settings {
+        self.search
+    }
+
+    /// Options to price beside the plan in the bid.
+    pub(crate) fn offer(&mut self, alternatives: Vec<Alternative>) {
+        self.alternatives = alternatives;
     }
 
     /// The proof that no plan exists, when there is one before any search.
@@ -118,7 +132,7 @@ impl<'a> Planning<'a> {
         let cuttings = supply::cuttings(job, plan)?;
         let changed = self.guidance.keep.as_ref();
         let changed = changed.map(|keep| guidance::changes(job, &keep.plan, plan));
-        let mut standing = standing(solution, stopped);
+        let mut standing = standing(job, solution, stopped);
         let kept = changed.iter().flatten().next();
         standing
             .remarks
@@ -145,11 +159,36 @@ impl<'a> Planning<'a> {
                 plan_json,
                 &dossier,
                 &self.paper_options(),
-                &self.settings.extras,
+                &self.extras(plan)?,
             )?,
             changed: changed.unwrap_or_default(),
             dossier,
         })))
+    }
+
+    /// What is written beside the report, with what the bid tells of this plan.
+    fn extras(&self, plan: &Plan) -> Result<Extras, Failure> {
+        let mut extras = self.settings.extras.clone();
+        if extras.papers.contains(&Paper::Bid) {
+            let presentation = &mut extras.presentation;
+            presentation.alternatives.clone_from(&self.alternatives);
+            presentation.running = self.running(plan)?;
+        }
+        Ok(extras)
+    }
+
+    /// The year of the papers' date, where the job says where it is.
+    fn running(&self, plan: &Plan) -> Result<Option<Running>, Failure> {
+        let job = &self.reading.job;
+        if job.lighting.place.is_none() {
+            return Ok(None);
+        }
+        let year = i32::from(self.settings.papers.date.year());
+        let zones = lighting::zones(job, Some(plan), year).map_err(|error| Failure::Paper {
+            paper: "bid.pdf",
+            reason: error.to_string(),
+        })?;
+        Ok(Some(Running { year, zones }))
     }
 
     fn header(&self, layout: Layout, dossier: &Dossier, stopped: Option<Stopped>) -> PlanHeader {
@@ -186,12 +225,13 @@ pub(crate) fn losses(job: &Job, solution: &Solution) -> Option<Cost> {
 }
 
 /// What is known about the plan's cost.
-pub(crate) fn standing(solution: &Solution, stopped: Option<Stopped>) -> Standing {
+pub(crate) fn standing(job: &Job, solution: &Solution, stopped: Option<Stopped>) -> Standing {
     let optimal = solution.gap() <= CLOSED_GAP;
     let stopped = stopped.map(|stopped| {
         let words = stopped.words();
         format!("The search was {words}; a longer one may find a cheaper plan.")
     });
+    let counted = energy_counted(job);
     Standing {
         status: if optimal {
             Status::Optimal
@@ -200,8 +240,27 @@ pub(crate) fn standing(solution: &Solution, stopped: Option<Stopped>) -> Standin
         },
         bound: Some(solution.bound.value),
         gap: Some(solution.gap()),
-        remarks: stopped.into_iter().collect(),
+        remarks: counted.into_iter().chain(stopped).collect(),
     }
+}
+
+/// Which energy the plan's cost counts, and whence its hours, when it counts any.
+fn energy_counted(job: &Job) -> Option<String> {
+    let Objective::WithLosses(terms) = job.objective else {
+        return None;
+    };
+    let from = match terms.hours_from {
+        HoursFrom::Stated => "as the job states",
+        HoursFrom::Times => "from place, times and controls of the zones, weighted by rated watts",
+    };
+    Some(format!(
+        "Energy and losses are counted over {} years at {:.2} % a year and {} {} per kWh, {:.0} lighting hours a year ({from}).",
+        terms.years,
+        terms.discount.value() * 100.0,
+        terms.price_per_kwh,
+        job.currency,
+        terms.hours_per_year.value(),
+    ))
 }
 
 /// An effort as written in plans and cards.

@@ -316,6 +316,11 @@ fn extras(arguments: &PlanArguments) -> Result<Extras, Failure> {
         (PapersWord::Crew, Paper::Crew),
         (PapersWord::Buy, Paper::Buy),
     ];
+    if arguments.alternatives.is_some() && !asked(PapersWord::Bid) {
+        return Err(Failure::Refused(
+            "--alternatives: options are priced in the bid; write --papers bid too".to_owned(),
+        ));
+    }
     let firm = arguments.firm.as_deref();
     let firm = firm
         .map(|path| firm::read(path, arguments.job.allow_outside))

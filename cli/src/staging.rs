@@ -87,14 +87,6 @@ pub(crate) const STARTER: Results = Results {
     drawings: false,
 };
 
-/// What `rebuild` writes.
-pub(crate) const REBUILT: Results = Results {
-    what: "rebuilt job",
-    files: &[],
-    further: &[],
-    drawings: false,
-};
-
 /// Beginning of the names of folders in which results are prepared.
 pub(crate) const WORKSHOP: &str = ".duskwright-";
 /// Name in such a folder of the results being replaced.
@@ -215,6 +207,32 @@ impl Target {
         }
         Err(Failure::file("write", &self.folder)(error))
     }
+}
+
+/// Writes files into a folder that must not be there yet: there whole, or not at all.
+///
+/// # Errors
+/// [`Failure::Refused`] when something is there already; [`Failure::File`] when the files
+/// cannot be written. Nothing is left behind then.
+pub(crate) fn write_new(out: &Path, files: &[NamedFile]) -> Result<(), Failure> {
+    if out.symlink_metadata().is_ok() {
+        return Err(Failure::Refused(format!(
+            "--out {}: it is there already; name a folder that is missing",
+            out.display()
+        )));
+    }
+    let parent = match out.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    let workshop = workshop(parent)?;
+    let made = workshop.path().join("results");
+    fs::create_dir(&made).map_err(Failure::file("create", &made))?;
+    for (name, bytes) in files {
+        write_through(&made.join(name), bytes)?;
+    }
+    // A folder that has come meanwhile is replaced by a rename only when it is empty.
+    fs::rename(&made, out).map_err(Failure::file("write", out))
 }
 
 /// Absolute path of a target that may not exist yet, nor the folders above it.

@@ -4,6 +4,7 @@
 //! One direction: `content` says what each page tells, `layout` puts it into
 //! frames, `pdf` and `svg` write the frames.
 
+mod artwork;
 mod content;
 mod error;
 mod format;
@@ -16,6 +17,7 @@ mod presentation;
 mod svg;
 mod workbook;
 
+pub use artwork::{Artwork, Region, Step};
 pub use error::ReportError;
 pub use layout::{
     Area, Bookmark, Colour, Frame, Item, Pages, PaperSize, Path, Place, Stroke, TextRun, Tile,
@@ -24,7 +26,7 @@ pub use layout::{
 pub use options::{Paper, PaperOptions, ReportDate};
 pub use order::{write_cut_sheet_pdf, write_labels_pdf, write_order_pdf};
 pub use portfolio::write_portfolio_pdf;
-pub use presentation::{Alternative, Firm, Picture, Presentation};
+pub use presentation::{Alternative, Firm, Logo, Picture, Presentation, Running};
 pub use workbook::write_order_xlsx;
 
 use duskwright_solver::schedule::{Comparison, Dossier};

@@ -1,5 +1,6 @@
 //! Frames to PDF: the only file that knows the PDF library.
 
+use crate::artwork::{Region, Step};
 use crate::error::ReportError;
 use crate::layout::{
     Colour, Face, Frame, Item, Pages, Path, Place, TextRun, Tile, Typeface, Weight,
@@ -148,7 +149,7 @@ fn pictures(pages: &Pages) -> BTreeMap<String, &Picture> {
     items
         .filter_map(|item| match item {
             Item::Tile(tile) => Some((picture_name(&tile.picture), &tile.picture)),
-            Item::Text(_) | Item::Path(_) => None,
+            Item::Text(_) | Item::Path(_) | Item::Region(_) => None,
         })
         .collect()
 }
@@ -286,6 +287,7 @@ fn page(frame: &Frame) -> PdfPage {
             Item::Text(run) => put_text(&mut ops, run, frame.height),
             Item::Path(path) => put_path(&mut ops, path, frame.height),
             Item::Tile(tile) => put_tile(&mut ops, tile, frame.height),
+            Item::Region(region) => put_region(&mut ops, region, frame.height),
         }
     }
     let mm = |points: f64| Mm::from(rounded(points));
@@ -338,6 +340,48 @@ fn put_tile(ops: &mut Vec<Op>, tile: &Tile, height: f64) {
             transform: XObjectTransform::default(),
         },
         Op::RestoreGraphicsState,
+    ]);
+}
+
+fn put_region(ops: &mut Vec<Op>, region: &Region, height: f64) {
+    let mut rings: Vec<PolygonRing> = Vec::new();
+    for step in &region.outline {
+        let mut on = |place: Place, bezier: bool| {
+            let p = point(place, height);
+            if let Some(ring) = rings.last_mut() {
+                ring.points.push(LinePoint { p, bezier });
+            }
+        };
+        match *step {
+            Step::Move(at) => rings.push(PolygonRing {
+                points: vec![LinePoint {
+                    p: point(at, height),
+                    bezier: false,
+                }],
+            }),
+            Step::Line(at) => on(at, false),
+            Step::Curve(first, second, end) => {
+                on(first, true);
+                on(second, true);
+                on(end, false);
+            }
+        }
+    }
+    ops.extend([
+        Op::SetFillColor {
+            col: colour(region.fill),
+        },
+        Op::DrawPolygon {
+            polygon: Polygon {
+                rings,
+                mode: PaintMode::Fill,
+                winding_order: if region.even_odd {
+                    WindingOrder::EvenOdd
+                } else {
+                    WindingOrder::NonZero
+                },
+            },
+        },
     ]);
 }
 

@@ -1,9 +1,12 @@
 //! How a firm hands papers over: its letterhead, its terms, the paper of its
 //! drawings, and other options to set beside the plan.
 
+use crate::artwork::Artwork;
 use crate::error::ReportError;
 use crate::layout::PaperSize;
+use duskwright_solver::lighting::ZoneYear;
 use duskwright_solver::units::Money;
+use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// Most pixels of a logo: more would swell the file for nothing on a letterhead.
@@ -87,8 +90,40 @@ fn on_paper(samples: &[u8]) -> [u8; 3] {
     }
 }
 
+/// What stands at the head of a paper beside the firm's name.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Logo {
+    /// Pixels, from a PNG.
+    Picture(Picture),
+    /// Regions, from an SVG.
+    Artwork(Artwork),
+}
+
+impl Logo {
+    /// Reads a PNG or an SVG, whichever the bytes are.
+    ///
+    /// # Errors
+    /// As [`Picture::from_png`] or [`Artwork::from_svg`].
+    pub fn read(bytes: &[u8]) -> Result<Self, ReportError> {
+        // Every PNG starts so (ISO/IEC 15948, 5.2).
+        const PNG: &[u8] = b"\x89PNG\r\n\x1a\n";
+        if bytes.starts_with(PNG) {
+            Picture::from_png(bytes).map(Self::Picture)
+        } else {
+            Artwork::from_svg(bytes).map(Self::Artwork)
+        }
+    }
+    /// Width and height, > 0, in a unit of its own.
+    pub(crate) fn size(&self) -> (f64, f64) {
+        match self {
+            Self::Picture(picture) => (f64::from(picture.width()), f64::from(picture.height())),
+            Self::Artwork(artwork) => (artwork.width(), artwork.height()),
+        }
+    }
+}
+
 /// Who hands the papers over.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Firm {
     /// Name; empty when none was given.
     pub name: String,
@@ -97,7 +132,7 @@ pub struct Firm {
     /// Telephone, mail, licence number: one a line.
     pub contact: Vec<String>,
     /// Logo.
-    pub logo: Option<Picture>,
+    pub logo: Option<Logo>,
     /// Terms of an offer, one paragraph each.
     pub terms: Vec<String>,
 }
@@ -107,14 +142,27 @@ pub struct Firm {
 pub struct Alternative {
     /// Name.
     pub name: String,
-    /// What is different, in a sentence.
+    /// What is different, in a sentence for the client; may be empty.
     pub difference: String,
+    /// Transformers.
+    pub transformers: usize,
+    /// Ground opened, in the job's length unit.
+    pub ground: Decimal,
     /// Price before tax.
     pub price: Money,
 }
 
+/// A year of light: hours, energy and what it costs, zone by zone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Running {
+    /// The year worked out.
+    pub year: i32,
+    /// Every zone with fixtures.
+    pub zones: Vec<ZoneYear>,
+}
+
 /// Everything about the handing over that is not in the plan.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Presentation {
     /// The firm.
     pub firm: Firm,
@@ -122,6 +170,8 @@ pub struct Presentation {
     pub sheets: Option<PaperSize>,
     /// Options compared in the bid; it says nothing of options when there are none.
     pub alternatives: Vec<Alternative>,
+    /// A year of light, for the bid; left out where the job does not say where it is.
+    pub running: Option<Running>,
 }
 
 #[cfg(test)]

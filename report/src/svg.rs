@@ -1,7 +1,8 @@
 //! Frames to SVG 1.1: one file a frame, in points. Text stays text; each run says how
 //! long it is, so that it keeps its place where the font is another.
 
-use crate::layout::{Colour, Frame, Item, Path, TextRun, Tile, Typeface, Weight};
+use crate::artwork::{Region, Step};
+use crate::layout::{Colour, Frame, Item, Path, Place, TextRun, Tile, Typeface, Weight};
 use std::fmt::Write as _;
 
 /// Fonts asked for: the papers' own, then what is likely at hand.
@@ -27,6 +28,7 @@ pub fn write(typeface: &Typeface, frame: &Frame, title: &str) -> String {
             Item::Text(run) => put(format_args!("{}", text(typeface, run))),
             Item::Path(path) => put(format_args!("{}", shape(path))),
             Item::Tile(tile) => put(format_args!("{}", blank(tile))),
+            Item::Region(region) => put(format_args!("{}", self::region(region))),
         }
     }
     put(format_args!("</svg>"));
@@ -99,6 +101,27 @@ fn shape(path: &Path) -> String {
     }
     out.push_str("/>");
     out
+}
+
+fn region(region: &Region) -> String {
+    let mut path = String::new();
+    for step in &region.outline {
+        let at = |place: &Place| format!("{} {}", number(place.x), number(place.y));
+        let _infallible = match step {
+            Step::Move(to) => write!(path, "M{}", at(to)),
+            Step::Line(to) => write!(path, "L{}", at(to)),
+            Step::Curve(first, second, end) => {
+                write!(path, "C{} {} {}", at(first), at(second), at(end))
+            }
+        };
+    }
+    let rule = if region.even_odd {
+        "evenodd"
+    } else {
+        "nonzero"
+    };
+    let fill = colour(region.fill);
+    format!("<path d=\"{path}\" fill=\"{fill}\" fill-rule=\"{rule}\"/>")
 }
 
 /// Pictures stand on letterheads only; a drawing shows their frame.

@@ -21,7 +21,9 @@ use serde::Deserialize;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum AlternativeFault {
     /// Not TOML, or not of this form; the text names line and column.
-    #[error("{0}")]
+    #[error(
+        "{0}\naccepted: tables [[alternative]] with the keys name (required), layout, cables, sites, transformers, most_fixtures_per_circuit, labour_rate, digging_factor, cable_price_factor"
+    )]
     Form(String),
     /// A name that the job does not know.
     #[error("alternative `{alternative}`: {key} names `{given}`; accepted: {known}{meant}")]
@@ -58,6 +60,8 @@ pub enum AlternativeFault {
 pub struct Alternative {
     /// Its name, printed above its column.
     pub name: String,
+    /// What is different, in a sentence for the client; a bid prints it.
+    pub difference: Option<String>,
     /// Layout of every circuit.
     pub layout: Option<Layout>,
     /// The only cable types that may be bought.

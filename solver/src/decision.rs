@@ -129,7 +129,7 @@ impl Reader<'_> {
                 let (one, other) = (self.fixture(subject)?, self.fixture(object)?);
                 if one == other {
                     return Err(format!(
-                        "`{subject}` is named twice; two fixtures are wanted"
+                        "`{subject}` is named twice; accepted: two different fixtures"
                     ));
                 }
                 if decision == "same_circuit" {

@@ -6,6 +6,7 @@
 
 pub mod alternative;
 pub mod bill;
+pub mod calendar;
 pub mod cells;
 pub mod check;
 pub mod cut;

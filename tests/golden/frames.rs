@@ -3,7 +3,7 @@
 use crate::made_up::{self, Recipe};
 use crate::{LONG, options, recipes};
 use duskwright_report::{
-    Area, Frame, Item, Pages, Paper, PaperSize, Presentation, TextRun, pages, paper_pages,
+    Area, Frame, Item, Pages, Paper, PaperSize, Presentation, Step, TextRun, pages, paper_pages,
 };
 use std::sync::OnceLock;
 
@@ -59,6 +59,12 @@ fn every_item_lies_inside_its_page() {
                         run.area
                     ),
                     Item::Tile(tile) => assert!(page.contains(&tile.area, 0.0), "{name}"),
+                    Item::Region(region) => {
+                        for place in region.outline.iter().flat_map(Step::places) {
+                            let dot = Area::new(place.x, place.y, 0.0, 0.0);
+                            assert!(page.contains(&dot, 0.0), "{name}: {place:?}");
+                        }
+                    }
                     Item::Path(path) => {
                         for point in &path.points {
                             let dot = Area::new(point.x, point.y, 0.0, 0.0);

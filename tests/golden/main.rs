@@ -7,7 +7,7 @@ mod made_up;
 mod papers;
 mod text;
 
-use duskwright_report::{Firm, PaperOptions, PaperSize, Picture, Presentation, ReportDate};
+use duskwright_report::{Firm, Logo, PaperOptions, PaperSize, Presentation, ReportDate};
 use made_up::Recipe;
 
 /// Options that never change.
@@ -33,7 +33,7 @@ fn presentation() -> Presentation {
             name: "Evening Garden Lighting José & Łukasz".to_owned(),
             address: vec!["7 Orchard Lane".to_owned(), "Millbrook".to_owned()],
             contact: vec!["555 0123".to_owned()],
-            logo: Some(Picture::from_png(&logo).unwrap()),
+            logo: Some(Logo::read(&logo).unwrap()),
             terms: vec!["Valid for 30 days from the date above.".to_owned()],
         },
         ..Presentation::default()

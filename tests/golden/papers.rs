@@ -4,7 +4,8 @@
 use crate::made_up::{self, Recipe};
 use crate::{PARK, options, presentation};
 use duskwright_report::{
-    Alternative, Pages, Paper, PaperSize, Presentation, drawings, paper_pages, write_paper,
+    Alternative, Colour, Item, Logo, Pages, Paper, PaperSize, Presentation, Step, drawings,
+    paper_pages, write_paper,
 };
 use duskwright_solver::schedule::Dossier;
 use duskwright_solver::units::Money;
@@ -76,6 +77,8 @@ fn a_bid_speaks_of_options_only_when_there_are_some() {
         alternatives: vec![Alternative {
             name: "Hubs only".to_owned(),
             difference: "Each light from a hub.".to_owned(),
+            transformers: 3,
+            ground: Decimal::new(4_321, 1),
             price: Money::new(Decimal::new(987_650, 2)),
         }],
         ..presentation()
@@ -83,7 +86,9 @@ fn a_bid_speaks_of_options_only_when_there_are_some() {
     let options = options(PaperSize::Letter);
     let pages = paper_pages(Paper::Bid, &dossier, &options, &presentation).unwrap();
     let bid = words(&pages);
-    assert!(bid.contains("Hubs only") && bid.contains("9,876.50"));
+    for wanted in ["Hubs only", "Each light from a hub.", "432.1", "9,876.50"] {
+        assert!(bid.contains(wanted), "{wanted}");
+    }
 }
 
 #[test]
@@ -92,6 +97,43 @@ fn without_a_firm_the_bid_leaves_room_for_its_terms() {
     let options = options(PaperSize::A4);
     let pages = paper_pages(Paper::Bid, &dossier, &options, &Presentation::default()).unwrap();
     assert!(words(&pages).contains("to be stated by the contractor"));
+}
+
+/// The mark of the sample firm.
+const MARK: &[u8] = include_bytes!("../../samples/logo.svg");
+
+#[test]
+fn a_logo_in_lines_stands_on_the_letterhead_as_lines() {
+    let dossier = made_up::dossier(Recipe::GARDEN);
+    let mut presentation = presentation();
+    presentation.firm.logo = Some(Logo::read(MARK).unwrap());
+    let options = options(PaperSize::Letter);
+    let pages = paper_pages(Paper::Bid, &dossier, &options, &presentation).unwrap();
+    let first = &pages.frames[0];
+    let regions = first.items.iter().filter_map(|item| match item {
+        Item::Region(region) => Some(region),
+        _ => None,
+    });
+    let fills: Vec<Colour> = regions.map(|region| region.fill).collect();
+    assert_eq!(fills.len(), 6);
+    assert_eq!(fills[0], Colour(0x26, 0x3e, 0x62));
+    let name = first.texts().next().unwrap();
+    assert!(name.text.starts_with("Evening Garden"));
+    let places = first.items.iter().filter_map(|item| match item {
+        Item::Region(region) => Some(region.outline.iter().flat_map(Step::places)),
+        _ => None,
+    });
+    let right = places.flatten().map(|at| at.x).fold(0.0, f64::max);
+    assert!(
+        right < name.at.x,
+        "the name stands at the right of the logo"
+    );
+    let bytes = write_paper(Paper::Bid, &dossier, &options, &presentation).unwrap();
+    let again = write_paper(Paper::Bid, &dossier, &options, &presentation).unwrap();
+    assert!(bytes == again);
+    // No picture in the file: what is drawn in lines stays so.
+    let image = b"/Subtype/Image";
+    assert!(!bytes.windows(image.len()).any(|part| part == image));
 }
 
 #[test]

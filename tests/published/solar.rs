@@ -2,7 +2,7 @@
 //! for Solar Radiation Applications", NREL/TP-560-34302 (2008), and against a table made
 //! by root-finding on that algorithm (`solar.csv` of the reference folder).
 
-use duskwright_solver::lighting::year::{CIVIL_DEG, crossings};
+use duskwright_solver::calendar::year::{CIVIL_DEG, crossings};
 use duskwright_tests::reference::reference_text;
 
 const HORIZON_DEG: f64 = -0.8333;

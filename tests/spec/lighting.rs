@@ -1,8 +1,8 @@
 //! Times on, devices and settings over a year.
 
+use duskwright_solver::calendar::year::is_in;
+use duskwright_solver::calendar::{Settings, Year};
 use duskwright_solver::job::lighting::{Control, Edge, Period, Place, Rule, Times};
-use duskwright_solver::lighting::year::is_in;
-use duskwright_solver::lighting::{Settings, Year};
 
 fn place(latitude_deg: f64, longitude_deg: f64, zone: &str) -> Place {
     Place {

@@ -1,7 +1,7 @@
 //! What is minimised besides installed cost: energy over the years, whole spools.
 
 use duskwright_solver::check::CostKind;
-use duskwright_solver::job::{EnergyTerms, Job, Layout, Objective, Spool};
+use duskwright_solver::job::{EnergyTerms, HoursFrom, Job, Layout, Objective, Spool};
 use duskwright_solver::optimise::{Effort, Settings, Silent};
 use duskwright_solver::solve::{self, Outcome, Solution};
 use duskwright_solver::tariff::Tariff;
@@ -36,6 +36,7 @@ fn with_energy(price_per_kwh: &str, discount: &str) -> Job {
         discount: ratio(discount),
         price_per_kwh: money(price_per_kwh),
         hours_per_year: Hours::new(1000.0),
+        hours_from: HoursFrom::Stated,
     });
     job
 }

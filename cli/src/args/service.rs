@@ -110,12 +110,16 @@ pub(crate) struct RebuildArguments {
     pub(crate) plan: PathBuf,
     /// Table with the columns what, name, to
     ///
-    /// `path`, `node/node`, the length measured (unit of the job); `fixture`,
-    /// its tag, the node it was moved to; `tap`, the circuit as on the papers
-    /// (A1), the tap it was moved to.
+    /// `path`, `node/node` (or `node/node/surface` where several join the same
+    /// nodes), the length measured in the unit of the job; `fixture`, its tag,
+    /// the node it was moved to; `tap`, the circuit as on the papers (C1), the
+    /// tap it was moved to. Circuits that hang swapped are two rows.
     #[arg(value_name = "CHANGES.csv")]
     pub(crate) changes: PathBuf,
     /// New folder for job, plan and numbered changes, beside the job's own
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
+    /// Date of the changes in the history [default: today, universal time]
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub(crate) date: Option<String>,
 }

@@ -36,7 +36,7 @@ pub(crate) fn find(source: &Path, allow_outside: bool) -> Result<Vec<Member>, Fa
     }
     if paths.is_empty() {
         return Err(Failure::Refused(format!(
-            "{}: names no job; a job is a folder with a file {SETTINGS_FILE} in it",
+            "{}: names no job; accepted: a folder a line, each with a file {SETTINGS_FILE} in it; or a folder of such folders",
             source.display()
         )));
     }

@@ -4,24 +4,18 @@ use crate::args::CompareArguments;
 use crate::command::plan::start_threads;
 use crate::command::{print, print_json};
 use crate::console;
+use crate::contender;
 use crate::exit::Exit;
 use crate::failure::Failure;
-use crate::folder::read_plain;
-use crate::planning::{losses, standing};
 use crate::reading::{self, Reading};
 use crate::settings::CompareSettings;
-use crate::supply;
 use crate::watch::Watch;
 use duskwright_report::PaperOptions;
-use duskwright_solver::alternative::{self, Alternative};
 use duskwright_solver::job::{Job, Layout};
-use duskwright_solver::optimise::leftover::{Balance, Resource, State};
-use duskwright_solver::optimise::{Observer, Progress, Settings, bound};
+use duskwright_solver::optimise::Settings;
 use duskwright_solver::run::{Guidance, Keep};
-use duskwright_solver::schedule::{
-    Compared, Comparison, Dossier, Fact, FactGroup, Findings, Planned,
-};
-use duskwright_solver::solve::{self, Outcome, Solution};
+use duskwright_solver::schedule::{Compared, Comparison, Fact, FactGroup};
+use duskwright_solver::solve::Solution;
 use std::fmt::Write;
 use std::fs;
 use std::path::Path;
@@ -53,7 +47,7 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Failure> {
             Layout::Mixed if of_the_job => start(&job, best.take()),
             _ => Guidance::default(),
         };
-        let (column, solution) = plan(&job, &search, &guidance, &watch)?;
+        let (column, solution) = contender::plan(&job, &search, &guidance, &watch)?;
         compared.push((name, column));
         if let Some(solution) = solution.filter(|_| of_the_job) {
             let cheaper = best
@@ -81,34 +75,20 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Failure> {
 /// Columns of the job as it is; the alternatives follow.
 const LAYOUTS: usize = 3;
 
-/// One column to plan: its name, its job, its layout.
-type Wanted = (String, Job, Layout);
-
 /// The three layouts of the job as it is, then the named alternatives.
-fn columns(job: &Job, alternatives: Option<&Path>) -> Result<Vec<Wanted>, Failure> {
-    let mut columns: Vec<Wanted> = [
+fn columns(job: &Job, alternatives: Option<&Path>) -> Result<Vec<(String, Job, Layout)>, Failure> {
+    let mut columns: Vec<(String, Job, Layout)> = [
         ("chain only", Layout::Chain),
         ("hub only", Layout::Hub),
         ("mixed", Layout::Mixed),
     ]
     .map(|(name, layout)| (name.to_owned(), job.clone(), layout))
     .to_vec();
-    let Some(path) = alternatives else {
-        return Ok(columns);
-    };
-    let refused = |reason: String| Failure::Refused(format!("{}: {reason}", path.display()));
-    let bytes = read_plain(path, path)?;
-    let text = String::from_utf8(bytes).map_err(|_| refused("not UTF-8 text".to_owned()))?;
-    let named = alternative::read(&text).map_err(|fault| refused(fault.to_string()))?;
-    for one in &named {
-        columns.push(wanted(job, one).map_err(|fault| refused(fault.to_string()))?);
+    if let Some(path) = alternatives {
+        let named = contender::named(job, path)?;
+        columns.extend(named.into_iter().map(|one| (one.name, one.job, one.layout)));
     }
     Ok(columns)
-}
-
-fn wanted(job: &Job, one: &Alternative) -> Result<Wanted, alternative::AlternativeFault> {
-    let layout = one.layout.unwrap_or(Layout::Mixed);
-    Ok((one.name.clone(), one.of(job)?, layout))
 }
 
 fn cost(solution: &Solution) -> f64 {
@@ -120,103 +100,6 @@ fn start(job: &Job, from: Option<Box<Solution>>) -> Guidance {
     Guidance {
         keep: from.map(|solution| Keep::new(job, solution.plan, true, 0.0)),
         ..Guidance::default()
-    }
-}
-
-/// What planning one column leads to, with the solution when there is one.
-fn plan(
-    job: &Job,
-    search: &Settings,
-    guidance: &Guidance,
-    watch: &Watch,
-) -> Result<(Compared, Option<Box<Solution>>), Failure> {
-    let allowed = job.rules.layouts;
-    let open = match search.layout {
-        Layout::Chain => allowed.chain,
-        Layout::Hub => allowed.hub,
-        // Where mixed is not allowed the search takes the cheaper of the others.
-        Layout::Mixed => true,
-    };
-    if !open {
-        return Ok(none("the job's rules do not allow this layout"));
-    }
-    let unservable = bound::unservable(job);
-    if let Some(first) = unservable.first() {
-        let tag = &job.fixture(first.fixture).tag;
-        let more = match unservable.len() {
-            1 => String::new(),
-            count => format!(" and {} more", count - 1),
-        };
-        return Ok(none(&format!("proven: no plan can serve {tag}{more}")));
-    }
-    match solve::plan_guided(job, search, guidance, &Stopping(watch)) {
-        Outcome::Feasible(solution) => {
-            let cuttings = supply::cuttings(job, &solution.plan)?;
-            let standing = standing(&solution, None);
-            let found = Findings::of(
-                job,
-                &solution.plan,
-                cuttings,
-                losses(job, &solution),
-                standing,
-            );
-            Ok(match found {
-                Err(collapsed) => none(&collapsed.to_string()),
-                Ok(findings) => {
-                    let dossier = Dossier::of(job, &solution.plan, &findings);
-                    let planned = Compared::Planned(Box::new(Planned::of(&dossier)));
-                    (planned, Some(solution))
-                }
-            })
-        }
-        Outcome::NotFound {
-            unserved, leftover, ..
-        } => Ok(none(&format!(
-            "no plan found; {} left over{}",
-            crate::summary::counted(unserved.len(), "fixture"),
-            scarce(&leftover.balances)
-        ))),
-        Outcome::Unsound { .. } => Ok(none(
-            "the plan found fails the check: a defect of this program",
-        )),
-    }
-}
-
-/// What the job as a whole has too little of, or hardly enough: in brackets, or nothing.
-fn scarce(balances: &[Balance]) -> String {
-    let short = |balance: &&Balance| balance.state() != State::Ample;
-    let words: Vec<String> = balances
-        .iter()
-        .filter(short)
-        .map(|balance| {
-            let (what, unit) = match balance.resource {
-                Resource::TransformerLoad => ("load on transformers", " VA"),
-                Resource::Mains => ("load on the mains", " VA"),
-                Resource::Positions => ("transformers", " places"),
-                Resource::Lugs => ("circuits", " lugs"),
-            };
-            let (needed, offered) = (balance.needed, balance.offered);
-            format!("{what}: at least {needed:.0} for at most {offered:.0}{unit}")
-        })
-        .collect();
-    if words.is_empty() {
-        String::new()
-    } else {
-        format!(" ({})", words.join("; "))
-    }
-}
-
-fn none(why: &str) -> (Compared, Option<Box<Solution>>) {
-    (Compared::None(why.to_owned()), None)
-}
-
-/// Passes on only the wish to stop: several searches share one watch.
-struct Stopping<'w>(&'w Watch);
-
-impl Observer for Stopping<'_> {
-    fn progress(&self, _progress: Progress) {}
-    fn should_stop(&self) -> bool {
-        self.0.should_stop()
     }
 }
 

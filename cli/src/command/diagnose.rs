@@ -10,7 +10,7 @@ use crate::plan_file;
 use crate::{reading, uncertain};
 use duskwright_solver::ids::PlacedId;
 use duskwright_solver::job::Job;
-use duskwright_solver::lighting::zones::rule_of;
+use duskwright_solver::lighting::rule_of;
 use duskwright_solver::plan::Plan;
 use duskwright_solver::service::diagnose::{
     Answer, Diagnosis, Library, MAINS, NextReading, SAFETY, diagnose, sheet,

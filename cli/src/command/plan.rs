@@ -4,6 +4,7 @@ use crate::args::PlanArguments;
 use crate::command::verify::Opinion;
 use crate::command::{print, print_json};
 use crate::console;
+use crate::contender::{self, Contender};
 use crate::exit::Exit;
 use crate::failure::Failure;
 use crate::guidance;
@@ -14,7 +15,13 @@ use crate::staging::{self, Target};
 use crate::summary::Summary;
 use crate::unserved::Unserved;
 use crate::watch::{Ended, Watch};
+use duskwright_report::Alternative;
 use duskwright_solver::job::{Job, Objective};
+use duskwright_solver::optimise::Settings;
+use duskwright_solver::run::Guidance;
+use duskwright_solver::schedule::Compared;
+use duskwright_solver::solve::Outcome;
+use duskwright_solver::units::Money;
 
 /// Plans a job.
 ///
@@ -27,6 +34,10 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
     let reading = reading::read(&arguments.job)?;
     let mut planning = Planning::of(&reading, &settings)?;
     planning.guide(guidance::read(arguments, &reading.job, planning.layout())?);
+    let contenders = match &arguments.alternatives {
+        Some(path) => contender::named(&reading.job, path)?,
+        None => Vec::new(),
+    };
     reading.say_notices();
     if reading.job.objective == Objective::WholeSpools {
         console::talk(
@@ -40,6 +51,9 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
     }
     let watch = Watch::start(settings.time_limit, &reading.job.currency);
     let outcome = planning.search(&watch);
+    if matches!(outcome, Outcome::Feasible(_)) {
+        planning.offer(priced(contenders, planning.asked(), &watch)?);
+    }
     let ended = watch.finish();
     match planning.made(outcome, ended.stopped)? {
         Planned::Feasible(made) => {
@@ -50,6 +64,35 @@ pub(crate) fn run(arguments: &PlanArguments) -> Result<Exit, Failure> {
         Planned::Unserved(told) => say_none(arguments, &told),
         Planned::Unsound(opinion) => reject(arguments, &opinion, &reading.job),
     }
+}
+
+/// The alternatives that have a plan, with their prices; says which have none.
+fn priced(
+    contenders: Vec<Contender>,
+    asked: Settings,
+    watch: &Watch,
+) -> Result<Vec<Alternative>, Failure> {
+    let mut priced = Vec::new();
+    for one in contenders {
+        let search = Settings {
+            layout: one.layout,
+            ..asked
+        };
+        match contender::plan(&one.job, &search, &Guidance::default(), watch)?.0 {
+            Compared::Planned(planned) => priced.push(Alternative {
+                name: one.name,
+                difference: one.difference,
+                transformers: planned.transformers,
+                ground: planned.opened,
+                price: Money::new(planned.price),
+            }),
+            Compared::None(why) => console::talk(&format!(
+                "The bid leaves out the alternative `{}`: {why}.",
+                one.name
+            )),
+        }
+    }
+    Ok(priced)
 }
 
 /// Makes the one pool of threads that every parallel stage uses.

@@ -6,8 +6,9 @@ use crate::exit::Exit;
 use crate::failure::Failure;
 use crate::plan_file;
 use crate::{reading, settings};
+use duskwright_solver::calendar::{MonthRow, Settings};
 use duskwright_solver::job::lighting::clock_text;
-use duskwright_solver::lighting::{MonthRow, Settings, ZoneYear, zones};
+use duskwright_solver::lighting::{ZoneYear, zones};
 use std::fmt::Write;
 
 /// Names of the months.

@@ -6,7 +6,7 @@ use super::charts::{Bar, Bars};
 use super::site::{self, Detail};
 use crate::format;
 use crate::options::PaperOptions;
-use crate::presentation::Presentation;
+use crate::presentation::{Presentation, Running};
 use duskwright_solver::bill::{GENERAL, LineKind, OfferPart, class_symbol};
 use duskwright_solver::schedule::Dossier;
 use duskwright_solver::units::Money;
@@ -29,9 +29,12 @@ pub fn sections(
     options: &PaperOptions,
     presentation: &Presentation,
 ) -> Vec<Section> {
-    let mut sections = vec![offer(dossier, options, presentation)];
+    // Terms fill up the page that the offer ends on; the drawing has a sheet of its own.
+    let mut sections = vec![
+        offer(dossier, options, presentation),
+        terms(dossier, presentation),
+    ];
     sections.extend(site::sections(dossier, Detail::Client));
-    sections.push(terms(dossier, presentation));
     sections
 }
 
@@ -56,8 +59,7 @@ fn offer(dossier: &Dossier, options: &PaperOptions, presentation: &Presentation)
         ]),
         Block::Heading("Scope".to_owned()),
         Block::Paragraph(scope(dossier)),
-        Block::Table(fixtures(dossier)),
-        Block::Heading("Price".to_owned()),
+        Block::Heading("Lights and price".to_owned()),
         Block::Table(price(dossier)),
     ]);
     if dossier.bill.price > Money::ZERO {
@@ -70,6 +72,13 @@ fn offer(dossier: &Dossier, options: &PaperOptions, presentation: &Presentation)
     if !presentation.alternatives.is_empty() {
         blocks.push(Block::Heading("Options".to_owned()));
         blocks.push(Block::Table(alternatives(dossier, presentation)));
+        blocks.push(Block::Note(
+            "Each option is a plan of its own, worked out and priced for this place in the same way."
+                .to_owned(),
+        ));
+    }
+    if let Some(running) = &presentation.running {
+        blocks.extend(running_cost(&header.currency, running));
     }
     Section {
         title: "Offer".to_owned(),
@@ -102,26 +111,21 @@ fn scope(dossier: &Dossier) -> String {
     said
 }
 
-/// Lights by section.
-fn fixtures(dossier: &Dossier) -> Table {
-    let mut table = Table::new(vec![
-        Column::words("Section"),
-        Column::words("Lights"),
-        Column::figures("Count"),
-    ]);
-    let mut before = None;
-    for row in &dossier.quantities.sections {
-        let section = row.section.as_deref().unwrap_or(GENERAL);
-        let named = if before == Some(section) { "" } else { section };
-        before = Some(section);
-        let lights = if row.existing {
-            format!("{}, on site already", row.model)
-        } else {
-            row.model.clone()
-        };
-        table.row([named.to_owned(), lights, row.count.to_string()]);
-    }
-    table
+/// Lights of one section: `3 path-low, 2 spot-wide (on site already)`.
+fn lights(dossier: &Dossier, section: &str) -> String {
+    let rows = dossier.quantities.sections.iter();
+    let named: Vec<String> = rows
+        .filter(|row| row.section.as_deref().unwrap_or(GENERAL) == section)
+        .map(|row| {
+            let standing = if row.existing {
+                " (on site already)"
+            } else {
+                ""
+            };
+            format!("{}\u{a0}{}{standing}", row.count, row.model)
+        })
+        .collect();
+    named.join(", ")
 }
 
 fn section_name(section: &str) -> &str {
@@ -135,24 +139,53 @@ fn section_name(section: &str) -> &str {
 fn price(dossier: &Dossier) -> Table {
     let (header, bill) = (&dossier.header, &dossier.bill);
     let amount = |money| format::money(&header.currency, money);
-    let mut table = Table::new(vec![Column::words("Section"), Column::figures("Price")]);
+    let plain = |name: String, price: Money| [name, String::new(), amount(price)];
+    let mut table = Table::new(vec![
+        Column::words("Section"),
+        Column::words("Lights"),
+        Column::figures("Price"),
+    ]);
     for share in &dossier.offer.sections {
-        table.row([section_name(&share.of).to_owned(), amount(share.price)]);
+        table.row([
+            section_name(&share.of).to_owned(),
+            lights(dossier, &share.of),
+            amount(share.price),
+        ]);
     }
-    table.total(["Price before tax".to_owned(), amount(bill.price)]);
+    for section in unpriced(dossier) {
+        table.row([
+            section.to_owned(),
+            lights(dossier, section),
+            amount(Money::ZERO),
+        ]);
+    }
+    table.total(plain("Price before tax".to_owned(), bill.price));
     for tax in &bill.taxes {
         let of = format!(
             "Tax on {}, {}",
             class_symbol(tax.class),
             format::decimal_percent(tax.rate.decimal())
         );
-        table.row([of, amount(tax.amount)]);
+        table.row(plain(of, tax.amount));
     }
     if bill.taxes.is_empty() {
-        table.row(["Tax".to_owned(), amount(bill.tax)]);
+        table.row(plain("Tax".to_owned(), bill.tax));
     }
-    table.total(["Price with tax".to_owned(), amount(bill.total)]);
+    table.total(plain("Price with tax".to_owned(), bill.total));
     table
+}
+
+/// Sections whose lights stand already, so that nothing of theirs has a price.
+fn unpriced(dossier: &Dossier) -> Vec<&str> {
+    let priced = &dossier.offer.sections;
+    let mut found: Vec<&str> = Vec::new();
+    for row in &dossier.quantities.sections {
+        let section = row.section.as_deref().unwrap_or(GENERAL);
+        if !found.contains(&section) && priced.iter().all(|share| share.of != section) {
+            found.push(section);
+        }
+    }
+    found
 }
 
 fn part_name(part: OfferPart) -> &'static str {
@@ -187,25 +220,82 @@ fn bars(dossier: &Dossier) -> Bars {
 }
 
 fn alternatives(dossier: &Dossier, presentation: &Presentation) -> Table {
+    let (header, bill) = (&dossier.header, &dossier.bill);
+    let unit = &header.length_unit;
     let mut table = Table::new(vec![
         Column::words("Option"),
         Column::words("What is different"),
+        Column::figures("Transformers"),
+        Column::figures(&format!("Ground {unit}")),
         Column::figures("Price before tax"),
     ]);
-    let amount = |money| format::money(&dossier.header.currency, money);
+    let amount = |money| format::money(&header.currency, money);
     table.row([
         "As offered".to_owned(),
         String::new(),
-        amount(dossier.bill.price),
+        dossier.transformers.len().to_string(),
+        format::length(dossier.trenches.length),
+        amount(bill.price),
     ]);
     for other in &presentation.alternatives {
         table.row([
             other.name.clone(),
             other.difference.clone(),
+            other.transformers.to_string(),
+            format::length(other.ground),
             amount(other.price),
         ]);
     }
     table
+}
+
+/// Hours, energy and its cost over a year; nothing unless hours are known.
+fn running_cost(currency: &str, running: &Running) -> Vec<Block> {
+    let lit = || running.zones.iter().filter(|zone| zone.hours.is_some());
+    if lit().next().is_none() {
+        return Vec::new();
+    }
+    let priced = lit().all(|zone| zone.cost.is_some());
+    let mut columns = vec![
+        Column::words("Lights"),
+        Column::words("On from and to"),
+        Column::figures("Hours a year"),
+        Column::figures("Energy kWh"),
+    ];
+    columns.extend(priced.then(|| Column::figures("Cost a year")));
+    let mut table = Table::new(columns);
+    // Sums are sums of what is shown.
+    let (mut energy_sum, mut cost_sum) = (Decimal::ZERO, Money::ZERO);
+    for zone in lit() {
+        let hours = zone.hours.map_or(0.0, |hours| hours.value());
+        let energy = zone.energy.map_or(0.0, |energy| energy.value());
+        let energy = format::rounded(energy, 1);
+        let cost = Money::new(format::rounded(zone.cost.unwrap_or(0.0), 2));
+        energy_sum += energy;
+        cost_sum += cost;
+        let name = zone.zone.clone();
+        let mut cells = vec![
+            name.unwrap_or_else(|| "all others".to_owned()),
+            zone.times.clone(),
+            format::fixed(hours, 0),
+            format::length(energy),
+        ];
+        cells.extend(priced.then(|| format::money(currency, cost)));
+        table.row(cells);
+    }
+    let mut sums = vec!["All".to_owned(), String::new(), String::new()];
+    sums.push(format::length(energy_sum));
+    sums.extend(priced.then(|| format::money(currency, cost_sum)));
+    table.total(sums);
+    vec![
+        Block::Heading("Running cost".to_owned()),
+        Block::Table(table),
+        Block::Note(format!(
+            "For the year {}. Dusk and dawn are those of civil twilight at this place; losses in cable and transformers are counted. What \
+             energy costs changes; this is not part of the price.",
+            running.year
+        )),
+    ]
 }
 
 fn terms(dossier: &Dossier, presentation: &Presentation) -> Section {
@@ -250,7 +340,7 @@ fn terms(dossier: &Dossier, presentation: &Presentation) -> Section {
     Section {
         title: "Terms and acceptance".to_owned(),
         orientation: Orientation::Portrait,
-        new_page: true,
+        new_page: false,
         blocks,
     }
 }

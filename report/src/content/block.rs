@@ -15,6 +15,8 @@ pub enum Orientation {
     Landscape,
     /// Long side level, on the paper of the drawings.
     Sheet,
+    /// Long side upright, on the paper of the drawings.
+    UprightSheet,
 }
 
 /// A part of the report with its own bookmark.

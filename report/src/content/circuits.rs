@@ -117,7 +117,8 @@ pub fn circuits(dossier: &Dossier) -> Section {
         Block::Table(connection_table(&dossier.circuits, unit)),
         Block::Heading("Voltages and faults".to_owned()),
         Block::Note(format!(
-            "{} The last fixture is the farthest along the cable. Short circuit: the smallest current of a short at an end of the run. {}",
+            "{} The last fixture is the farthest along the cable. Its window is that of the lowest fixture, all windows is what those of the \
+             whole circuit have in common. Short circuit: the smallest current of a short at an end of the run. {}",
             cases::expected(header),
             cases::low(header),
         )),
@@ -204,6 +205,7 @@ fn voltage_table(rows: &[CircuitRow]) -> Table {
         Column::words("Lowest fixture"),
         Column::figures("V low case"),
         Column::words("Its window V"),
+        Column::words("All windows V"),
         Column::figures("Lowest V, line 5\u{a0}% low"),
         Column::figures("Highest V, line 5\u{a0}% high"),
         Column::figures("Short circuit A"),
@@ -219,6 +221,7 @@ fn voltage_table(rows: &[CircuitRow]) -> Table {
             row.lowest_fixture.clone(),
             format::fixed(row.lowest_volts.value(), 2),
             format::window(row.lowest_window_min, row.lowest_window_max),
+            shared(row),
             volts(row.line_low_volts),
             volts(row.line_high_volts),
             format::significant(row.end_short.value()),
@@ -232,6 +235,15 @@ fn voltage_table(rows: &[CircuitRow]) -> Table {
         ]);
     }
     table
+}
+
+/// The window that all fixtures of a circuit have in common.
+fn shared(row: &CircuitRow) -> String {
+    if row.window_min < row.window_max {
+        format::window(row.window_min, row.window_max)
+    } else {
+        "none in common".to_owned()
+    }
 }
 
 fn room_table(rows: &[CircuitRow], unit: &str) -> Table {

@@ -52,11 +52,20 @@ fn totals(dossier: &Dossier) -> Vec<(String, String)> {
     let (header, bill) = (&dossier.header, &dossier.bill);
     let money = |amount| format::money(&header.currency, amount);
     let fact = |name: &str, value: String| (name.to_owned(), value);
-    vec![
+    let mut facts = vec![
         fact("Total with tax", money(bill.total)),
         fact("Price before tax", money(bill.price)),
         fact("Tax", money(bill.tax)),
-        fact("Labour", format!("{} h", format::quantity(bill.hours))),
+    ];
+    facts.extend(extent(dossier));
+    facts
+}
+
+/// How much there is to do: what every paper for those who wire begins with.
+pub fn extent(dossier: &Dossier) -> Vec<(String, String)> {
+    let header = &dossier.header;
+    let fact = |name: &str, value: String| (name.to_owned(), value);
+    vec![
         fact(
             "Feeds",
             format!(
@@ -73,6 +82,10 @@ fn totals(dossier: &Dossier) -> Vec<(String, String)> {
                 format::length(dossier.trenches.length),
                 header.length_unit
             ),
+        ),
+        fact(
+            "Labour",
+            format!("{} h", format::quantity(dossier.bill.hours)),
         ),
     ]
 }

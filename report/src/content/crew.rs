@@ -29,34 +29,11 @@ pub fn sections(dossier: &Dossier, options: &PaperOptions) -> Vec<Section> {
 }
 
 fn first(dossier: &Dossier, options: &PaperOptions) -> Section {
-    let header = &dossier.header;
-    let fact = |name: &str, value: String| (name.to_owned(), value);
+    let mut facts = vec![("Date".to_owned(), options.date.to_string())];
+    facts.extend(cover::extent(dossier));
     let mut blocks = vec![
-        Block::Title(format!("Crew packet: {}", header.job)),
-        Block::Facts(vec![
-            fact("Date", options.date.to_string()),
-            fact(
-                "Feeds",
-                format!(
-                    "{} on {} from {}",
-                    format::counted(header.fixtures as usize, "fixture"),
-                    format::counted(dossier.circuits.len(), "circuit"),
-                    format::counted(dossier.transformers.len(), "transformer"),
-                ),
-            ),
-            fact(
-                "Ground",
-                format!(
-                    "{} {}",
-                    format::length(dossier.trenches.length),
-                    header.length_unit
-                ),
-            ),
-            fact(
-                "Labour planned",
-                format!("{} h", format::quantity(dossier.bill.hours)),
-            ),
-        ]),
+        Block::Title(format!("Crew packet: {}", dossier.header.job)),
+        Block::Facts(facts),
     ];
     blocks.extend(cover::cautions(dossier));
     blocks.extend([

@@ -58,3 +58,34 @@ pub struct Drawing {
     /// `ft` or `m`.
     pub length_unit: String,
 }
+
+impl Drawing {
+    /// Which spots must be seen: those with a mark, and both ends of ground that is opened.
+    #[must_use]
+    pub fn shown(&self) -> Vec<bool> {
+        let mut shown: Vec<bool> = self
+            .spots
+            .iter()
+            .map(|spot| spot.mark != Mark::Bend)
+            .collect();
+        for trench in self.trenches.iter().filter(|one| !one.circuits.is_empty()) {
+            shown[trench.a] = true;
+            shown[trench.b] = true;
+        }
+        shown
+    }
+
+    /// Width and height of what must be seen, in the job's unit; `None` without coordinates.
+    #[must_use]
+    pub fn extent(&self) -> Option<(f64, f64)> {
+        let shown = self.shown();
+        let spots = self.spots.iter().zip(shown).filter(|(_, shown)| *shown);
+        let at: Vec<(f64, f64)> = spots.map(|(spot, _)| spot.at).collect::<Option<_>>()?;
+        let span = |pick: fn(&(f64, f64)) -> f64| {
+            let low = at.iter().map(pick).fold(f64::INFINITY, f64::min);
+            let high = at.iter().map(pick).fold(f64::NEG_INFINITY, f64::max);
+            (high - low).max(0.0)
+        };
+        Some((span(|at| at.0), span(|at| at.1)))
+    }
+}

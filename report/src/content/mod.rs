@@ -27,7 +27,7 @@ mod trenches;
 pub use block::{Align, Block, Orientation, Row, RowKind, Section, Table};
 pub use charts::{Bar, Bars, Profile, Reading};
 pub use comparison::section as comparison;
-pub use drawing::{Drawing, Mark};
+pub use drawing::{Drawing, Mark, Trench};
 pub use label::{Label, labels};
 pub use one_line::{Bus, Feeder, OneLine};
 pub use readings::sections as readings;

@@ -54,9 +54,20 @@ fn sheet(title: &str, drawing: Drawing, detail: Detail) -> Section {
     });
     Section {
         title: title.to_owned(),
-        orientation: Orientation::Sheet,
+        orientation: orientation(&drawing),
         new_page: true,
         blocks: vec![Block::Note(said), Block::Drawing(drawing)],
+    }
+}
+
+/// Beyond this height over width a drawing is larger on an upright sheet. The key takes
+/// its width from either: on the papers offered both ways are equal at 1.1 to 1.2.
+const UPRIGHT_FROM: f64 = 1.17;
+
+fn orientation(drawing: &Drawing) -> Orientation {
+    match drawing.extent() {
+        Some((width, height)) if height > UPRIGHT_FROM * width => Orientation::UprightSheet,
+        _ => Orientation::Sheet,
     }
 }
 

@@ -56,6 +56,16 @@ pub fn cost(currency: &str, cost: Cost) -> String {
     )
 }
 
+/// A figure rounded half-even to `places`, for sums of what is shown; not a number becomes zero.
+#[must_use]
+pub fn rounded(value: f64, places: u32) -> Decimal {
+    let mut exact = Decimal::from_f64_retain(value)
+        .unwrap_or_default()
+        .round_dp(places);
+    exact.rescale(places);
+    exact
+}
+
 /// An exact share as percent without useless zeros: `8.25 %`.
 #[must_use]
 pub fn decimal_percent(share: Decimal) -> String {

@@ -4,5 +4,7 @@
 mod amount;
 mod number;
 
-pub use amount::{cost, counted, decimal_percent, length, money, money_exact, percent, quantity};
+pub use amount::{
+    cost, counted, decimal_percent, length, money, money_exact, percent, quantity, rounded,
+};
 pub use number::{fixed, significant, trimmed, window};

@@ -36,8 +36,8 @@ const WINDOW: Colour = Colour(232, 241, 228);
 const STRIP: f64 = 7.0;
 /// Edge of that window.
 const WINDOW_EDGE: Colour = Colour(120, 150, 108);
-/// Height of a profile with its texts, pt.
-pub const PROFILE_HEIGHT: f64 = 178.0;
+/// Height of a profile with its texts, pt; three fit under each other on a page lying down.
+pub const PROFILE_HEIGHT: f64 = 166.0;
 
 /// Height of a bar chart, pt.
 pub fn bars_height(bars: &Bars) -> f64 {

@@ -3,6 +3,7 @@
 
 use super::geometry::{Area, Place};
 use super::typeface::Weight;
+use crate::artwork::Region;
 use crate::presentation::Picture;
 
 /// A colour, red, green, blue.
@@ -99,6 +100,8 @@ pub enum Item {
     Path(Path),
     /// Picture.
     Tile(Tile),
+    /// Region of a logo, in points of the page.
+    Region(Region),
 }
 
 /// One page.
@@ -153,7 +156,7 @@ impl Frame {
     pub fn texts(&self) -> impl Iterator<Item = &TextRun> {
         self.items.iter().filter_map(|item| match item {
             Item::Text(run) => Some(run),
-            Item::Path(_) | Item::Tile(_) => None,
+            Item::Path(_) | Item::Tile(_) | Item::Region(_) => None,
         })
     }
 }

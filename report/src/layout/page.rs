@@ -51,13 +51,21 @@ impl Stock {
     pub fn page(self, orientation: Orientation) -> Frame {
         let size = match orientation {
             Orientation::Portrait | Orientation::Landscape => self.pages,
-            Orientation::Sheet => self.sheets,
+            Orientation::Sheet | Orientation::UprightSheet => self.sheets,
         };
         let (short, long) = size.upright();
         match orientation {
-            Orientation::Portrait => Frame::new(short, long),
+            Orientation::Portrait | Orientation::UprightSheet => Frame::new(short, long),
             Orientation::Landscape | Orientation::Sheet => Frame::new(long, short),
         }
+    }
+}
+
+impl Stock {
+    /// Width of the content of a page, pt.
+    #[must_use]
+    pub fn body_width(self, orientation: Orientation) -> f64 {
+        body(&self.page(orientation)).width
     }
 }
 

@@ -44,8 +44,12 @@ pub fn switchings(job: &Job, plan: &Plan, transformer: PlacedId) -> Vec<Switchin
 }
 
 /// Zone of each secondary: the one that switches an existing transformer already, else that
-/// of the secondary's first zoned fixture.
-fn secondary_zones(
+/// of the secondary's first zoned fixture. `count`: secondaries of the transformer.
+///
+/// # Panics
+/// When the ids of the plan were made for another job.
+#[must_use]
+pub fn secondary_zones(
     job: &Job,
     plan: &Plan,
     transformer: PlacedId,

@@ -12,7 +12,6 @@ mod catalogue;
 mod column;
 mod conductors;
 mod error;
-pub mod lighting;
 mod model;
 pub(crate) mod nearest;
 mod raw;
@@ -23,6 +22,7 @@ mod settings_schema;
 mod text;
 mod value;
 
+pub use crate::calendar::rule as lighting;
 pub use catalogue::{
     Cable, CablePrice, CableUse, Common, Conductor, ContactResistance, FixtureModel, HubKind,
     JointKind, Lead, LoadExponent, PortGroup, Remnant, Secondary, SizeRange, Spool, Surface,
@@ -37,8 +37,8 @@ pub use model::{
 pub use nearest::did_you_mean;
 pub(crate) use nearest::nearest as nearest_name;
 pub use rules::{
-    Bid, EnergyTerms, Layout, Layouts, LineBand, LumpSum, Margins, Objective, Rates, Rules, Slack,
-    Spare, TaxClass, Temperatures,
+    Bid, EnergyTerms, HoursFrom, Layout, Layouts, LineBand, LumpSum, Margins, Objective, Rates,
+    Rules, Slack, Spare, TaxClass, Temperatures,
 };
 pub use schema::schema_text;
 pub use settings_schema::settings_json_schema;

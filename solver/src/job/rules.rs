@@ -202,6 +202,18 @@ pub struct EnergyTerms {
     pub price_per_kwh: Money,
     /// Lighting hours a year.
     pub hours_per_year: Hours,
+    /// Where the hours come from.
+    pub hours_from: HoursFrom,
+}
+
+/// Where the lighting hours a year come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HoursFrom {
+    /// Stated by the job.
+    Stated,
+    /// From place, times and controls: those of each zone, weighted by the rated real
+    /// power of its fixtures.
+    Times,
 }
 
 /// What to minimise.

@@ -32,12 +32,12 @@ pub(crate) struct Found {
 /// table keeps the whole near the times that an estimator waits for.
 fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
     let (rounds, iterations) = match fixtures {
-        0..=15 => (20, 240),
-        16..=35 => (24, 180),
-        36..=50 => (20, 250),
-        51..=80 => (20, 250),
-        81..=160 => (24, 400),
-        _ => (36, 400),
+        0..=15 => (18, 240),
+        16..=35 => (24, 200),
+        36..=50 => (24, 320),
+        51..=80 => (28, 420),
+        81..=160 => (32, 600),
+        _ => (48, 600),
     };
     match effort {
         Effort::Quick => (3, (iterations / 2).max(25)),

@@ -16,6 +16,9 @@ use crate::run::{Context, Evaluator, Run, Shape};
 use crate::site::{Reach, ShortestRoutes};
 use rand::{RngExt as _, SeedableRng as _};
 
+/// Points of circuits passed before a search for places ends: most that pay lie nearer.
+const NEAR_SPOTS: usize = 160;
+
 /// The search's random generator: small, seedable, the same on every machine.
 pub(crate) type Random = rand_pcg::Pcg64Mcg;
 
@@ -145,6 +148,7 @@ impl Tools {
         ctx: &Context<'_>,
         state: &State,
         fixture: FixtureId,
+        most_spots: usize,
         settled: &mut Vec<NodeId>,
     ) {
         let facts = &ctx.fixtures[fixture.index()];
@@ -177,9 +181,16 @@ impl Tools {
                 + ctx.per_pass[segment.index()]
                 + price_per_m * ctx.length_m[segment.index()]
         };
+        let at_node = &self.at_node;
+        let mut spots = 0;
         self.routes.search(&ctx.graph, starts, weight, |node, _| {
             settled.push(node);
-            Reach::Further
+            spots += at_node[node.index()].len();
+            if spots < most_spots {
+                Reach::Further
+            } else {
+                Reach::Enough
+            }
         });
     }
 
@@ -191,9 +202,27 @@ impl Tools {
         fixture: FixtureId,
         manner: Manner,
     ) -> bool {
-        let mut settled = Vec::new();
         self.mark_runs(ctx, state);
-        self.price_routes(ctx, state, fixture, &mut settled);
+        let offer = self
+            .best_offer(ctx, state, fixture, manner, NEAR_SPOTS)
+            .or_else(|| self.best_offer(ctx, state, fixture, manner, usize::MAX));
+        offer.is_some_and(|offer| {
+            self.accept(ctx, state, offer);
+            true
+        })
+    }
+
+    /// The best of the places found before the search has passed so many points of circuits.
+    fn best_offer(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        fixture: FixtureId,
+        manner: Manner,
+        most_spots: usize,
+    ) -> Option<Offer> {
+        let mut settled = Vec::new();
+        self.price_routes(ctx, state, fixture, most_spots, &mut settled);
         self.list_places(ctx, state, fixture, &settled, manner);
         let mut places = std::mem::take(&mut self.places);
         places.sort_by(|x, y| x.0.total_cmp(&y.0));
@@ -236,10 +265,7 @@ impl Tools {
             });
         }
         self.places = places;
-        best.is_some_and(|offer| {
-            self.accept(ctx, state, offer);
-            true
-        })
+        best
     }
 
     fn try_place(

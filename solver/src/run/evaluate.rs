@@ -312,6 +312,7 @@ impl Evaluator {
             own_va,
             exact: self.exact,
             grown: self.grown_on_tap.is_some(),
+            most_spent: f64::INFINITY,
         }
     }
 
@@ -327,7 +328,8 @@ impl Evaluator {
         self.choose_hardware(ctx, shape)?;
         for _ in 0..MOST_HARDWARE_ROUNDS {
             self.lay_out(ctx, shape);
-            if self.cost_so_far(ctx, shape) >= self.ceiling {
+            let left = self.ceiling - self.cost_so_far(ctx, shape);
+            if left <= 0.0 {
                 return None;
             }
             let own_va = shape
@@ -339,6 +341,7 @@ impl Evaluator {
             let per_watt =
                 ctx.tariff.energy_per_watt() / ctx.job.transformer(supply.model).efficiency;
             let mut fitter = self.fitter(ctx, supply, tap, own_va);
+            fitter.most_spent = left;
             let solved = fitter.choose()?;
             let solved = fitter.thicken_while_it_pays(per_watt, solved);
             for joint in 0..shape.joints.len() {

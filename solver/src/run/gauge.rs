@@ -82,6 +82,8 @@ pub(super) struct GaugeFit<'g> {
     pub exact: bool,
     /// The gauges in the scratch memory are those of a smaller circuit: nothing thinner is tried.
     pub grown: bool,
+    /// Money that thicker gauges may cost; beyond it the circuit is not wanted.
+    pub most_spent: f64,
     /// VA of the circuit at its terminals, a guess before the first solution.
     pub own_va: f64,
 }
@@ -99,6 +101,16 @@ pub(super) struct Scratch {
     short_v: Vec<f64>,
     short_count: Vec<f64>,
     order: Vec<(usize, f64)>,
+}
+
+/// How far thickening on known currents came.
+enum Thickened {
+    /// The volts predicted suffice; money spent.
+    Serves { spent: f64 },
+    /// They would cost more than the circuit is worth.
+    TooDear,
+    /// No gauge is left that helps.
+    NothingHelps,
 }
 
 /// A solved state of the low case.
@@ -367,9 +379,12 @@ impl GaugeFit<'_> {
         }
         let source_v = self.sweep.volts(0);
         let mut hidden_v = 0.0;
+        let mut left = self.most_spent;
         for _ in 0..MOST_ROUNDS {
-            if !self.thicken_linear(source_v - hidden_v) {
-                break;
+            match self.thicken_linear(source_v - hidden_v, left) {
+                Thickened::Serves { spent } => left -= spent,
+                Thickened::TooDear => return None,
+                Thickened::NothingHelps => break,
             }
             for piece in 0..self.pieces.len() {
                 self.set(piece, self.scratch.choice[piece]);
@@ -398,9 +413,10 @@ impl GaugeFit<'_> {
     }
 
     /// Thickens pieces until the volts predicted from the present currents
-    /// suffice; false when no gauge is left that helps.
-    fn thicken_linear(&mut self, source_v: f64) -> bool {
+    /// suffice, for less than `most_spent`.
+    fn thicken_linear(&mut self, source_v: f64, most_spent: f64) -> Thickened {
         let count = self.pieces.len();
+        let mut spent = 0.0;
         loop {
             let scratch = &mut *self.scratch;
             scratch.joint_v.clear();
@@ -434,7 +450,7 @@ impl GaugeFit<'_> {
                 }
             }
             if !any {
-                return true;
+                return Thickened::Serves { spent };
             }
             for piece in (0..count).rev() {
                 if let Some(parent) = self.pieces[piece].parent {
@@ -444,9 +460,14 @@ impl GaugeFit<'_> {
                 }
             }
             let Some((piece, choice)) = self.best_thickening() else {
-                return false;
+                return Thickened::NothingHelps;
             };
+            let before = self.cable(piece).price_per_m;
             self.scratch.choice[piece] = choice;
+            spent += (self.cable(piece).price_per_m - before) * self.pieces[piece].length_m;
+            if spent >= most_spent {
+                return Thickened::TooDear;
+            }
         }
     }
 

@@ -5,7 +5,8 @@ use super::super::geometry::{Area, Place};
 use super::super::text::Style;
 use super::super::typeface::{ABOVE, Weight};
 use super::{Flow, SMALL};
-use crate::presentation::Firm;
+use crate::artwork::Region;
+use crate::presentation::{Firm, Logo};
 
 /// Largest logo, pt.
 const LOGO: (f64, f64) = (150.0, 54.0);
@@ -31,11 +32,10 @@ impl Flow<'_> {
         let mut left = body.x;
         let mut bottom = top;
         if let Some(logo) = &firm.logo {
-            let (width, height) = (f64::from(logo.width()), f64::from(logo.height()));
+            let (width, height) = logo.size();
             let scale = (LOGO.0 / width).min(LOGO.1 / height);
             let area = Area::new(left, top, width * scale, height * scale);
-            let picture = logo.clone();
-            self.frame().items.push(Item::Tile(Tile { area, picture }));
+            self.logo(logo, area, scale);
             left = area.right() + 14.0;
             bottom = area.bottom();
         }
@@ -53,6 +53,27 @@ impl Flow<'_> {
             }
         }
         self.y = bottom.max(y) + 12.0;
+    }
+
+    fn logo(&mut self, logo: &Logo, area: Area, scale: f64) {
+        let items = &mut self.frame().items;
+        match logo {
+            Logo::Picture(picture) => {
+                let picture = picture.clone();
+                items.push(Item::Tile(Tile { area, picture }));
+            }
+            Logo::Artwork(artwork) => {
+                let on_page = |at: Place| Place::new(area.x + at.x * scale, area.y + at.y * scale);
+                let moved = |region: &Region| {
+                    let steps = region.outline.iter();
+                    Item::Region(Region {
+                        outline: steps.map(|step| step.map(on_page)).collect(),
+                        ..region.clone()
+                    })
+                };
+                items.extend(artwork.regions().iter().map(moved));
+            }
+        }
     }
 
     /// Named lines to write on, side by side.

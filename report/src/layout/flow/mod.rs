@@ -4,6 +4,7 @@ mod cautions;
 mod diagrams;
 mod letterhead;
 
+use super::charts;
 use super::frame::{Bookmark, Colour, Frame, Pages, Stroke};
 use super::geometry::{Area, Place};
 use super::page::{self, Stock};
@@ -44,6 +45,8 @@ const SMALL: Style = Style {
 };
 /// Height kept free below a heading, so that it never stands last on a page, pt.
 const KEEP: f64 = 44.0;
+/// The same where a table follows: its heading and some rows.
+const TABLE: f64 = 74.0;
 
 /// Pours sections of clean text onto pages; feet are added later.
 #[must_use]
@@ -142,8 +145,23 @@ impl Flow<'_> {
             self.text(&section.title, SECTION, 0.0);
             self.rule();
         }
-        for block in &section.blocks {
-            self.block(block);
+        for (position, block) in section.blocks.iter().enumerate() {
+            self.block(block, &section.blocks[position + 1..]);
+        }
+    }
+
+    /// Height that what follows a heading takes before it may go on over the page.
+    fn beginning(&self, blocks: &[Block]) -> f64 {
+        match blocks.first() {
+            Some(Block::Note(text)) => {
+                let width = self.stock.body_width(self.orientation);
+                let lines = self.setter.lines(text, SMALL, width).len();
+                lines as f64 * SMALL.leading() + 4.0 + self.beginning(&blocks[1..])
+            }
+            Some(Block::Profiles(_)) => charts::PROFILE_HEIGHT,
+            Some(Block::Bars(bars)) => charts::bars_height(bars) + 4.0,
+            Some(Block::Riser(_) | Block::Table(_)) => TABLE,
+            _ => KEEP,
         }
     }
 
@@ -157,7 +175,8 @@ impl Flow<'_> {
         self.y += 7.0;
     }
 
-    fn block(&mut self, block: &Block) {
+    /// Puts a block; `then`: what follows it.
+    fn block(&mut self, block: &Block, then: &[Block]) {
         match block {
             Block::Title(text) => {
                 self.text(text, TITLE, 0.0);
@@ -165,7 +184,7 @@ impl Flow<'_> {
             }
             Block::Heading(text) => {
                 self.skip(9.0);
-                self.need(HEADING.leading() + KEEP);
+                self.need(HEADING.leading() + 2.0 + self.beginning(then));
                 self.text(text, HEADING, 0.0);
                 self.y += 2.0;
             }

@@ -6,13 +6,13 @@ use super::schematic;
 use crate::content::Drawing;
 
 /// Blank kept along the border for labels, pt.
-const BLANK: f64 = 34.0;
+const BLANK: f64 = 30.0;
 /// Points per inch.
 const INCH: f64 = 72.0;
 /// Points per metre of paper.
 const METRE: f64 = INCH / 0.0254;
 /// Steps of drawing scales in each decade; the first that fits is taken.
-const STEPS: [f64; 9] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5];
+const STEPS: [f64; 11] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 8.0];
 
 /// Scale of a drawing.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,7 +87,8 @@ pub fn arrange(drawing: &Drawing, plot: Area) -> Sheet {
         Some(known) if !known.is_empty() => to_scale(drawing, &known, inner),
         _ => {
             let found = schematic::arrange(drawing);
-            let (places, _) = fit(&found, inner, |free| free);
+            let every = vec![true; found.len()];
+            let (places, _) = fit(&found, &every, inner, |free| free);
             Sheet {
                 places,
                 scale: None,
@@ -99,7 +100,7 @@ pub fn arrange(drawing: &Drawing, plot: Area) -> Sheet {
 fn to_scale(drawing: &Drawing, known: &[(f64, f64)], inner: Area) -> Sheet {
     let metric = drawing.length_unit == "m";
     let found: Vec<Option<(f64, f64)>> = known.iter().copied().map(Some).collect();
-    let (places, points_per_unit) = fit(&found, inner, |free| {
+    let (places, points_per_unit) = fit(&found, &drawing.shown(), inner, |free| {
         let one_to_one = if metric { METRE } else { INCH };
         one_to_one / standard(one_to_one / free)
     });
@@ -125,10 +126,11 @@ fn standard(least: f64) -> f64 {
         .unwrap_or(decade * 10.0)
 }
 
-/// Maps found positions (north up) into an area, centred, at the scale that
-/// `choose` makes of the largest that fits.
+/// Maps found positions (north up) so that the shown ones lie in an area, centred, at
+/// the scale that `choose` makes of the largest that fits; others may pass its edge.
 fn fit(
     found: &[Option<(f64, f64)>],
+    shown: &[bool],
     inner: Area,
     choose: impl Fn(f64) -> f64,
 ) -> (Vec<Option<Place>>, f64) {
@@ -136,7 +138,8 @@ fn fit(
     let mut south = f64::INFINITY;
     let mut east = f64::NEG_INFINITY;
     let mut north = f64::NEG_INFINITY;
-    for &(x, y) in found.iter().flatten() {
+    let seen = found.iter().zip(shown).filter(|(_, shown)| **shown);
+    for (x, y) in seen.filter_map(|(spot, _)| *spot) {
         west = west.min(x);
         east = east.max(x);
         south = south.min(y);
@@ -176,6 +179,7 @@ mod tests {
         assert_eq!(standard(20.0), 20.0);
         assert!((standard(0.3) - 0.3).abs() < 1e-12);
         assert_eq!(standard(801.0), 1000.0);
+        assert_eq!(standard(51.0), 60.0);
         assert_eq!(standard(126.0), 150.0);
     }
 }

@@ -7,7 +7,7 @@ use super::super::typeface::{ABOVE, Weight};
 use super::arrange::{Scale, Sheet};
 use super::tiles::Tiling;
 use super::{bands, marks, palette};
-use crate::content::{Drawing, Mark};
+use crate::content::{Drawing, Mark, Trench};
 
 /// Height kept for marks, scale, arrow and key plan, pt; each surface takes a further step.
 const FOOT: f64 = 262.0;
@@ -109,7 +109,13 @@ impl Key {
         let entries = drawing.in_key.len().min(self.rows) as f64;
         let mut y = at.y + 14.0 + STEP * entries + 6.0;
         y = put_surfaces(setter, frame, Place::new(at.x, y), drawing);
-        y = put_marks(setter, frame, Place::new(at.x, y), sheet.scale.is_some());
+        y = put_marks(
+            setter,
+            frame,
+            Place::new(at.x, y),
+            drawing,
+            sheet.scale.is_some(),
+        );
         if let Some((tiling, number)) = beside.plan {
             let area = Area::new(at.x, y + 6.0, self.width, PLAN - 16.0);
             tiling.put_plan(setter, frame, area, number);
@@ -175,7 +181,12 @@ fn surface_height(setter: Setter<'_>, name: &str) -> f64 {
 /// Surfaces of the ground opened; returns the y below them.
 fn put_surfaces(setter: Setter<'_>, frame: &mut Frame, at: Place, drawing: &Drawing) -> f64 {
     let mut y = at.y;
-    for (surface, name) in drawing.surfaces.iter().enumerate() {
+    let shown = |surface: usize| {
+        let mut trenches = drawing.trenches.iter();
+        trenches.any(|trench| trench.surface == surface && !trench.circuits.is_empty())
+    };
+    let surfaces = drawing.surfaces.iter().enumerate();
+    for (surface, name) in surfaces.filter(|(surface, _)| shown(*surface)) {
         let middle = y + 0.5 * STEP;
         bands::put_sample(frame, surface, Place::new(at.x, middle), SAMPLE);
         for (line, text) in surface_lines(setter, name).iter().enumerate() {
@@ -189,7 +200,13 @@ fn put_surfaces(setter: Setter<'_>, frame: &mut Frame, at: Place, drawing: &Draw
 }
 
 /// Signs and their meaning; returns the y below them.
-fn put_marks(setter: Setter<'_>, frame: &mut Frame, at: Place, to_scale: bool) -> f64 {
+fn put_marks(
+    setter: Setter<'_>,
+    frame: &mut Frame,
+    at: Place,
+    drawing: &Drawing,
+    to_scale: bool,
+) -> f64 {
     let signs = [
         (Mark::Transformer, "transformer"),
         (Mark::Hub, "hub"),
@@ -197,12 +214,14 @@ fn put_marks(setter: Setter<'_>, frame: &mut Frame, at: Place, to_scale: bool) -
     ];
     let mut y = at.y;
     let baseline = |y: f64| y + 0.5 * STEP + 0.36 * STYLE.size;
-    for (mark, meaning) in signs {
+    let shown = |mark: Mark| drawing.spots.iter().any(|spot| spot.mark == mark);
+    for (mark, meaning) in signs.into_iter().filter(|(mark, _)| shown(*mark)) {
         marks::put(frame, mark, Place::new(at.x + 6.0, y + 0.5 * STEP));
         setter.put(frame, Place::new(at.x + 18.0, baseline(y)), meaning, STYLE);
         y += STEP + 1.5;
     }
-    if to_scale {
+    let closed = |trench: &Trench| trench.circuits.is_empty();
+    if to_scale && drawing.trenches.iter().any(closed) {
         let middle = y + 0.5 * STEP;
         frame.line(
             vec![Place::new(at.x, middle), Place::new(at.x + 14.0, middle)],

@@ -6,7 +6,7 @@ use super::super::geometry::{Area, Place};
 use super::super::text::{Setter, Style};
 use super::super::typeface::{ABOVE, Weight};
 use super::arrange::{self, Sheet};
-use crate::content::{Drawing, Mark};
+use crate::content::Drawing;
 
 /// Share of a window by which neighbours overlap.
 const OVERLAP: f64 = 0.08;
@@ -58,20 +58,9 @@ pub fn tilings(drawing: &Drawing, whole: &Sheet, plot: Area) -> Vec<Tiling> {
 
 /// Places of everything that must be seen on some sheet.
 fn shown(drawing: &Drawing, whole: &Sheet) -> Vec<Place> {
-    let mut used: Vec<bool> = drawing
-        .spots
-        .iter()
-        .map(|spot| spot.mark != Mark::Bend)
-        .collect();
-    for trench in &drawing.trenches {
-        if !trench.circuits.is_empty() {
-            used[trench.a] = true;
-            used[trench.b] = true;
-        }
-    }
-    let places = used.iter().zip(&whole.places);
+    let places = drawing.shown().into_iter().zip(&whole.places);
     places
-        .filter_map(|(used, place)| place.filter(|_| *used))
+        .filter_map(|(shown, place)| place.filter(|_| shown))
         .collect()
 }
 

@@ -2,6 +2,7 @@
 //! cell can show is checked. Every absent value is a fault already written down.
 
 mod cables;
+mod energy;
 mod existing;
 mod fixtures;
 mod joints;
@@ -83,8 +84,13 @@ pub(super) fn job(raw: &RawJob, ledger: &mut Ledger) -> Result<Job, Reported> {
     let rates = units.and_then(|units| settings::rates(&raw.rates, units));
     let bid = settings::bid(raw);
     let rules = settings::rules(raw, &cable_names, ledger);
-    let objective = settings::objective(raw, ledger);
     let lighting = lighting::lighting(raw, ledger);
+    let lamps = energy::Lamps {
+        lighting: &lighting,
+        fixtures: &fixtures,
+        models: &models,
+    };
+    let objective = energy::objective(raw, &lamps, ledger);
     let transformers = whole(gather(transformers), raw.transformers.whole);
 
     let mut job = Job {

@@ -1,4 +1,4 @@
-//! Rates, bid, rules and objective from the sections of `job.toml`.
+//! Rates, bid and rules from the sections of `job.toml`.
 
 use super::names::Names;
 use super::transformers::HIGHEST_TAP;
@@ -6,11 +6,10 @@ use super::{gather, whole};
 use crate::ids::CableId;
 use crate::job::column::Optional;
 use crate::job::error::{Code, Ledger, Notice, Reported};
-use crate::job::raw::{ObjectiveSection, RatesSection, RawJob};
-use crate::job::value::{Goal, LayoutList, Percent, Whole, YesNo};
+use crate::job::raw::{RatesSection, RawJob};
+use crate::job::value::{LayoutList, Percent, Whole, YesNo};
 use crate::job::{
-    Bid, EnergyTerms, Layouts, LineBand, LumpSum, Margins, Objective, Rates, Rules, Slack, Spare,
-    TaxClass, Temperatures,
+    Bid, Layouts, LineBand, LumpSum, Margins, Rates, Rules, Slack, Spare, TaxClass, Temperatures,
 };
 use crate::units::{Amperes, Celsius, Hours, Metres, Money, Ratio, UnitSystem, VoltAmperes, Volts};
 
@@ -207,61 +206,4 @@ fn highest_tap(raw: &RawJob, ledger: &mut Ledger) -> Result<Volts, Reported> {
         ledger.notice(Notice::new(Code::HighTapAllowed, &slot.cell.place, message));
     }
     Ok(highest)
-}
-
-/// What to minimise.
-pub(super) fn objective(raw: &RawJob, ledger: &mut Ledger) -> Result<Objective, Reported> {
-    let section = &raw.objective;
-    match section.minimise.or(Goal::Installed)? {
-        Goal::WithLosses => terms(section, ledger).map(Objective::WithLosses),
-        Goal::Installed => {
-            unused(section, ledger);
-            Ok(Objective::Installed)
-        }
-        Goal::WholeSpools => {
-            unused(section, ledger);
-            Ok(Objective::WholeSpools)
-        }
-    }
-}
-
-/// A term that "with losses" needs.
-fn term<T: Clone>(slot: &Optional<T>, ledger: &mut Ledger) -> Result<T, Reported> {
-    slot.get()?.ok_or_else(|| {
-        let message = format!("\"with losses\" needs `{}`", slot.cell.name);
-        let fault = slot.cell.fault(Code::EnergyTermsMissing, message);
-        ledger.fault(fault.accepted(
-            "years, discount_percent, energy_price_per_kwh and lighting_hours_per_year together",
-        ))
-    })
-}
-
-fn terms(section: &ObjectiveSection, ledger: &mut Ledger) -> Result<EnergyTerms, Reported> {
-    let years = term(&section.years, ledger);
-    let discount = term(&section.discount, ledger);
-    let price_per_kwh = term(&section.energy_price, ledger);
-    let hours = term(&section.lighting_hours, ledger);
-    Ok(EnergyTerms {
-        years: years?,
-        discount: discount?,
-        price_per_kwh: price_per_kwh?,
-        hours_per_year: Hours::new(hours?),
-    })
-}
-
-/// Says which energy terms are given in vain.
-fn unused(section: &ObjectiveSection, ledger: &mut Ledger) {
-    let cells = [
-        &section.years.cell,
-        &section.discount.cell,
-        &section.energy_price.cell,
-        &section.lighting_hours.cell,
-    ];
-    for cell in cells.into_iter().filter(|cell| !cell.text.is_empty()) {
-        let message = format!(
-            "`{}` is used only with minimise = \"with losses\"",
-            cell.name
-        );
-        ledger.notice(Notice::new(Code::TermsUnused, &cell.place, message));
-    }
 }

@@ -128,6 +128,6 @@ record! {
     minimise: Optional<Goal> = "minimise", any(), "installed", "what to minimise";
     years: Optional<f64> = "years", positive_up_to(100.0), "required with losses", "years counted";
     discount: Optional<Ratio> = "discount_percent", up_to(100.0), "required with losses", "discount rate a year";
-    energy_price: Optional<Money> = "energy_price_per_kwh", at_least_zero(), "required with losses", "price of energy";
-    lighting_hours: Optional<f64> = "lighting_hours_per_year", up_to(8784.0), "required with losses", "lighting hours a year";
+    energy_price: Optional<Money> = "energy_price_per_kwh", at_least_zero(), "that of [place]; required with losses", "price of energy";
+    lighting_hours: Optional<f64> = "lighting_hours_per_year", up_to(8784.0), "from place, times and control; required with losses without a place", "lighting hours a year";
 }

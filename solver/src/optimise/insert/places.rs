@@ -27,11 +27,14 @@ impl Tools {
             let Some(distance) = self.routes.distance(node) else {
                 continue;
             };
+            if self.at_node[node.index()].is_empty() {
+                continue;
+            }
+            let lands_here = self.is_landing(ctx, fixture, node);
             for &spot in &self.at_node[node.index()] {
                 if !run_fits[spot.run] {
                     continue;
                 }
-                let lands_here = self.is_landing(ctx, fixture, node);
                 let shape = &state.runs[spot.run]
                     .as_ref()
                     .expect("marked runs are alive")

@@ -1,7 +1,7 @@
 //! What sensor and clock do, minute by minute, alone and in series.
 
+use super::rule::{Control, Edge, Period, Times};
 use super::year::{DAY, Year, is_in};
-use crate::job::lighting::{Control, Edge, Period, Times};
 
 /// What switching devices made of a year.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]

@@ -1,8 +1,9 @@
 //! The setting table: what a timer is set to month by month, and what then happens.
 
 use super::devices::{Outcome, SensorAhead, follow, pair, sensor_ahead};
+use super::rule::{Control, Edge, Period, Rule};
 use super::year::{DAY, Year, is_in};
-use crate::job::lighting::{Control, Edge, Period, Rule};
+use crate::units::Hours;
 
 /// Timers are set to five minutes.
 const STEP: u16 = 5;
@@ -41,6 +42,14 @@ pub struct Settings {
     pub outcome: Option<Outcome>,
     /// For a sensor and a clock: what the sensor ahead of a motor clock would do.
     pub sensor_ahead: Option<SensorAhead>,
+}
+
+/// Hours on a year: what the control does, or what the rule asks for where no control is
+/// stated.
+#[must_use]
+pub fn hours_on(settings: &Settings) -> Hours {
+    let simulated = settings.outcome.as_ref().map(|outcome| outcome.hours);
+    Hours::new(simulated.unwrap_or(settings.wanted_hours))
 }
 
 impl Settings {

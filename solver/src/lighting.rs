@@ -1,12 +1,12 @@
 //! Every zone of a job with its year: settings, hours, energy, and where it is switched.
 
-use super::devices::{keeps, needs};
-use super::table::Settings;
-use super::year::{LightingError, Year};
+use crate::calendar::devices::{keeps, needs};
+use crate::calendar::{LightingError, Settings, Year, hours_on};
+use crate::electrical::switching::secondary_zones;
 use crate::ids::{PlacedId, ZoneId};
 use crate::job::lighting::{Control, Rule};
-use crate::job::{Job, Switched};
-use crate::plan::{Plan, TransformerSource};
+use crate::job::{Job, Objective, Switched};
+use crate::plan::Plan;
 use crate::schedule::labels::Labels;
 use crate::service::circuitry::Circuitry;
 use crate::service::flow::solve;
@@ -79,10 +79,7 @@ fn zone_year(
 ) -> ZoneYear {
     let rule = rule_of(job, zone);
     let settings = calendar.map(|year| Settings::of(year, &rule));
-    let hours = settings.as_ref().map(|settings| {
-        let simulated = settings.outcome.as_ref().map(|outcome| outcome.hours);
-        Hours::new(simulated.unwrap_or(settings.wanted_hours))
-    });
+    let hours = settings.as_ref().map(hours_on).or(stated_hours(job));
     let own: Vec<&Drawn> = drawn
         .unwrap_or_default()
         .iter()
@@ -111,6 +108,14 @@ fn zone_year(
         energy: energy.map(KilowattHours::new),
         cost: energy.zip(price).map(|(energy, price)| energy * price),
         switched: own.iter().map(|drawn| drawn.switched.clone()).collect(),
+    }
+}
+
+/// Hours a year that the job states where it says no place.
+fn stated_hours(job: &Job) -> Option<Hours> {
+    match job.objective {
+        Objective::WithLosses(terms) => Some(terms.hours_per_year),
+        Objective::Installed | Objective::WholeSpools => None,
     }
 }
 
@@ -236,32 +241,4 @@ fn drawn(job: &Job, plan: &Plan) -> Vec<Drawn> {
         }
     }
     found
-}
-
-/// Zone of each secondary: that of its first zoned fixture, else the one that switches an
-/// existing transformer.
-fn secondary_zones(
-    job: &Job,
-    plan: &Plan,
-    transformer: PlacedId,
-    count: usize,
-) -> Vec<Option<ZoneId>> {
-    let standing = match plan.transformers[transformer.index()].source {
-        TransformerSource::Existing(id) => job.existing_transformer(id).zone,
-        TransformerSource::New(_) => None,
-    };
-    let mut zones = vec![standing; count];
-    for circuit in plan
-        .circuits
-        .iter()
-        .filter(|circuit| circuit.transformer == transformer)
-    {
-        let zoned = circuit
-            .leads
-            .iter()
-            .find_map(|lead| job.fixture(lead.fixture).zone);
-        let zone = &mut zones[circuit.secondary];
-        *zone = zone.or(zoned);
-    }
-    zones
 }

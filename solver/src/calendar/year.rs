@@ -1,6 +1,6 @@
 //! One local year at one place, minute by minute: dark or light, and what clocks show.
 
-use crate::job::lighting::{Edge, Period, Place, Times};
+use super::rule::{Edge, Period, Place, Times};
 use chrono::{
     DateTime, Datelike, NaiveDate, NaiveDateTime, Offset, TimeDelta, TimeZone, Timelike, Utc,
 };

@@ -1,0 +1,252 @@
+//! From all cheapest paths to few segments: a greedy spanner.
+//!
+//! Pairs of terminals are looked at by rising cost; a pair whose way through the segments
+//! chosen so far is more than [`STRETCH`] times its cheapest path gets that path. So the
+//! cheapest way between any two terminals is within that factor of the path over the ground
+//! (Althöfer et al., On sparse spanners of weighted graphs, 1993; the upper bounds kept for
+//! each pair are those of Farshi and Gudmundsson, 2009). Segments that lie on no cheapest way
+//! between terminals are then left out, which changes no cost.
+
+use crate::edges::distance;
+use crate::net::{Medium, Net, Reached, Ways};
+use crate::route::{Route, Terrain, Waypoint};
+use geo::Coord;
+use rayon::prelude::*;
+use std::collections::{BTreeMap, BinaryHeap};
+
+/// Most that a way through the segments may cost beside the straightened path over the ground.
+const STRETCH: f64 = 1.025;
+/// The same beside the path through the dense net, which is known before any straightening.
+/// The net's paths are up to about 2 % dearer than straightened ones, so a way within this of
+/// them is good enough, and few pairs need their path straightened to be judged.
+const NET_STRETCH: f64 = 1.006;
+/// Share of its cost that a path may give up to pass a node that is there already.
+const SHARING: f64 = 0.006;
+/// How far from a waypoint a node may lie to be passed instead, share of the shorter leg.
+const SHARING_REACH: f64 = 0.35;
+
+/// A node of the thinned graph.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Node {
+    /// Where it is.
+    pub(crate) point: Waypoint,
+}
+
+/// A segment of the thinned graph.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Segment {
+    /// Nodes.
+    pub(crate) ends: [usize; 2],
+    /// What it lies in.
+    pub(crate) medium: Medium,
+    /// Cost, money.
+    pub(crate) cost: f64,
+}
+
+/// The thinned graph; its first nodes are the terminals in order.
+#[derive(Debug, Default)]
+pub(crate) struct Thin {
+    /// Nodes.
+    pub(crate) nodes: Vec<Node>,
+    /// Segments.
+    pub(crate) segments: Vec<Segment>,
+    at: Vec<Vec<usize>>,
+    places: BTreeMap<[i64; 2], usize>,
+}
+
+/// Nodes nearer than this to each other are one, m.
+const SAME_M: f64 = 0.01;
+
+fn cell(at: Coord<f64>) -> [i64; 2] {
+    [
+        (at.x / SAME_M).round() as i64,
+        (at.y / SAME_M).round() as i64,
+    ]
+}
+
+impl Thin {
+    /// The node at a place, made when there is none.
+    pub(crate) fn node(&mut self, point: Waypoint) -> usize {
+        let next = self.nodes.len();
+        let node = *self.places.entry(cell(point.at)).or_insert(next);
+        if node == next {
+            self.nodes.push(Node { point });
+            self.at.push(Vec::new());
+        }
+        node
+    }
+
+    /// Adds a segment, or the cheaper of two between the same nodes.
+    pub(crate) fn join(&mut self, a: usize, b: usize, medium: Medium, cost: f64) {
+        if a == b {
+            return;
+        }
+        for &segment in &self.at[a] {
+            let known = &mut self.segments[segment];
+            if known.ends.contains(&b) && known.medium == medium {
+                known.cost = known.cost.min(cost);
+                return;
+            }
+        }
+        let number = self.segments.len();
+        self.segments.push(Segment {
+            ends: [a, b],
+            medium,
+            cost,
+        });
+        self.at[a].push(number);
+        self.at[b].push(number);
+    }
+
+    /// Costs from a node to all that cost at most `limit`, and the segment each was reached by.
+    pub(crate) fn search(&self, source: usize, limit: f64) -> (Vec<f64>, Vec<Option<usize>>) {
+        let mut cost = vec![f64::INFINITY; self.nodes.len()];
+        let mut by = vec![None; self.nodes.len()];
+        let mut open = BinaryHeap::new();
+        cost[source] = 0.0;
+        open.push(Reached {
+            cost: 0.0,
+            node: source as u32,
+        });
+        while let Some(Reached { cost: here, node }) = open.pop() {
+            let node = node as usize;
+            if here > cost[node] {
+                continue;
+            }
+            for &number in &self.at[node] {
+                let segment = &self.segments[number];
+                let to = segment.ends[usize::from(segment.ends[0] == node)];
+                let there = here + segment.cost;
+                if there < cost[to] && there <= limit {
+                    cost[to] = there;
+                    by[to] = Some(number);
+                    open.push(Reached {
+                        cost: there,
+                        node: to as u32,
+                    });
+                }
+            }
+        }
+        (cost, by)
+    }
+}
+
+/// Thins the net to the ways between terminals (mesh vertices). Returns the graph and, for
+/// each terminal, whether any other was reached.
+pub(crate) fn thin(terrain: Terrain<'_>, net: &Net, terminals: &[usize]) -> (Thin, Vec<Ways>) {
+    let ways: Vec<Ways> = terminals
+        .par_iter()
+        .map(|&terminal| net.search(terminal))
+        .collect();
+    let mut graph = Thin::default();
+    for &terminal in terminals {
+        graph.node(Waypoint {
+            at: net.at[terminal],
+            seat: net.seat[terminal],
+        });
+    }
+    let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+    for one in 0..terminals.len() {
+        for two in one + 1..terminals.len() {
+            let cost = ways[one].cost[terminals[two]];
+            if cost.is_finite() && cost > 0.0 {
+                pairs.push((cost, one, two));
+            }
+        }
+    }
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    let mut known = vec![f64::INFINITY; terminals.len() * terminals.len()];
+    for (dense, one, two) in pairs {
+        let place = one * terminals.len() + two;
+        if known[place] <= NET_STRETCH * dense {
+            continue;
+        }
+        let (route, cost) = terrain.route(net, &ways[one], terminals[two]);
+        let most = STRETCH * cost;
+        if known[place] <= most {
+            continue;
+        }
+        let (costs, _) = graph.search(one, most);
+        for other in 0..terminals.len() {
+            let (low, high) = (one.min(other), one.max(other));
+            let bound = &mut known[low * terminals.len() + high];
+            *bound = bound.min(costs[other]);
+        }
+        if known[place] > most {
+            known[place] = lay(&mut graph, terrain, &route, cost);
+        }
+    }
+    (prune(&graph, terminals.len()), ways)
+}
+
+/// Adds a path, over nodes that are there already where that costs next to nothing; its cost.
+fn lay(graph: &mut Thin, terrain: Terrain<'_>, route: &Route, cost: f64) -> f64 {
+    let mut points = route.points.clone();
+    let mut spare = SHARING * cost;
+    for place in 1..points.len().saturating_sub(1) {
+        let (a, here, b) = (points[place - 1], points[place], points[place + 1]);
+        let media = (route.media[place - 1], route.media[place]);
+        let (one, two) = (distance(a.at, here.at), distance(here.at, b.at));
+        let reach = SHARING_REACH * one.min(two);
+        let now = |at| terrain.leg(a.at, at, media.0) + terrain.leg(at, b.at, media.1);
+        let before = now(here.at);
+        let best = graph
+            .nodes
+            .iter()
+            .filter(|node| {
+                let at = node.point.at;
+                (at.x - here.at.x).abs() < reach && distance(at, here.at) < reach
+            })
+            .map(|node| (now(node.point.at) - before, node.point))
+            .filter(|&(more, point)| {
+                more < spare && terrain.holds(a, point, media.0) && terrain.holds(point, b, media.1)
+            })
+            .min_by(|one, two| one.0.total_cmp(&two.0));
+        if let Some((more, point)) = best {
+            points[place] = point;
+            spare -= more.max(0.0);
+        }
+    }
+    let nodes: Vec<usize> = points.iter().map(|&point| graph.node(point)).collect();
+    for (leg, &medium) in route.media.iter().enumerate() {
+        let (a, b) = (nodes[leg], nodes[leg + 1]);
+        let cost = terrain.leg(points[leg].at, points[leg + 1].at, medium);
+        graph.join(a, b, medium, cost);
+    }
+    cost * (1.0 + SHARING) - spare
+}
+
+/// Leaves out segments on no cheapest way between terminals, and nodes without segments.
+fn prune(graph: &Thin, terminals: usize) -> Thin {
+    let used: Vec<Vec<usize>> = (0..terminals)
+        .into_par_iter()
+        .map(|source| {
+            let (_, by) = graph.search(source, f64::INFINITY);
+            let mut seen = vec![false; graph.nodes.len()];
+            let mut used = Vec::new();
+            for target in 0..terminals {
+                let mut node = target;
+                while let (false, Some(segment)) = (seen[node], by[node]) {
+                    seen[node] = true;
+                    used.push(segment);
+                    let [a, b] = graph.segments[segment].ends;
+                    node = if a == node { b } else { a };
+                }
+            }
+            used
+        })
+        .collect();
+    let mut keep = vec![false; graph.segments.len()];
+    for segment in used.into_iter().flatten() {
+        keep[segment] = true;
+    }
+    let mut pruned = Thin::default();
+    for node in &graph.nodes[..terminals] {
+        pruned.node(node.point);
+    }
+    for (segment, _) in graph.segments.iter().zip(&keep).filter(|(_, keep)| **keep) {
+        let [a, b] = segment.ends.map(|end| pruned.node(graph.nodes[end].point));
+        pruned.join(a, b, segment.medium, segment.cost);
+    }
+    pruned
+}
