@@ -5,13 +5,17 @@
 # make peer-check peer-cutting
 #              comparison with an independent solution of the same question
 # make ci      what a change must pass
+# make fuzz SECONDS=60    every reader against broken text, so long each (READER=plan for one)
+# make faults KILLS=200   batch, order and rebuild killed so often each
+# make same    every sample planned on 1, 2 and 8 threads, byte for byte
+# make deny    licences and advisories of the dependencies
 
 CARGO ?= cargo
 SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published peer-check peer-cutting
+.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published peer-check peer-cutting fuzz faults same deny
 
 setup:
 	@bash .ci/setup
@@ -25,6 +29,23 @@ demo: setup
 
 test: setup
 	$(CARGO) test --workspace
+
+SECONDS ?= 60
+KILLS ?= 200
+
+fuzz: setup
+	SECONDS=$(SECONDS) $(CARGO) test --package duskwright-tests --test fuzz -- --ignored --nocapture
+
+faults: setup
+	KILLS=$(KILLS) $(CARGO) test --package duskwright --test command -- faults --nocapture
+
+same: setup
+	$(CARGO) test --package duskwright --test command -- --ignored same
+
+deny:
+	@if $(CARGO) deny --version >/dev/null 2>&1; then $(CARGO) deny check; \
+	else echo "cargo-deny is not installed (cargo install cargo-deny); checking licences only"; \
+	$(CARGO) test --package duskwright --test command -- licences; fi
 
 ci:
 	bash .ci/run

@@ -3,11 +3,16 @@
 mod batch;
 mod order;
 mod service;
+mod start;
 
 pub(crate) use batch::BatchArguments;
 pub(crate) use order::OrderArguments;
 pub(crate) use service::{
     DiagnoseArguments, MeterArguments, ReadingsArguments, RebuildArguments, TimersArguments,
+};
+
+pub(crate) use start::{
+    CompletionsArguments, ManualArguments, NewArguments, SchemaArguments, SchemaWord, UnitsWord,
 };
 
 use crate::exit::Exit;
@@ -26,6 +31,11 @@ pub(crate) struct Arguments {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// Make a small, commented starter job that plans as it stands
+    #[command(
+        after_help = "Examples:\n  duskwright new elm-court\n  duskwright new elm-court --units us --name \"Elm Court\""
+    )]
+    New(NewArguments),
     /// Plan a job and write the plan, the bill, the lists and the report
     #[command(
         after_help = "Examples:\n  duskwright plan samples/courtyard --out out/courtyard\n  duskwright plan samples/garden --out out/garden --papers all --firm firm.toml\n  duskwright plan samples/garden --out out/garden --papers bid --alternatives options.toml"
@@ -73,8 +83,18 @@ pub(crate) enum Command {
     )]
     Rebuild(RebuildArguments),
     /// Print the format of a job folder: files, columns, units, defaults
-    #[command(after_help = "Example:\n  duskwright schema")]
-    Schema,
+    #[command(
+        after_help = "Examples:\n  duskwright schema\n  duskwright schema job > job.schema.json"
+    )]
+    Schema(SchemaArguments),
+    /// Print the completions of a shell
+    #[command(
+        after_help = "Example:\n  duskwright completions bash > ~/.local/share/bash-completion/completions/duskwright"
+    )]
+    Completions(CompletionsArguments),
+    /// Write the manual as man pages
+    #[command(after_help = "Example:\n  duskwright manual --out ~/.local/share/man/man1")]
+    Manual(ManualArguments),
 }
 
 /// Where a job is read from.
@@ -83,10 +103,10 @@ pub(crate) struct JobArguments {
     /// Folder of the job (the one with job.toml)
     #[arg(value_name = "JOB")]
     pub(crate) job: PathBuf,
-    /// Follow symbolic links that lead out of the job and its catalogue
+    /// Follow paths and links that lead away from the job
     ///
     /// Without it a job reads its own folder and the catalogue folder that
-    /// job.toml names, and nothing else.
+    /// job.toml names, which must lie in the job's folder or beside it.
     #[arg(long)]
     pub(crate) allow_outside: bool,
 }
@@ -328,6 +348,20 @@ mod tests {
                     argument.get_id()
                 );
             }
+        }
+    }
+
+    #[test]
+    fn every_command_shows_an_example_of_itself() {
+        for command in Arguments::command().get_subcommands() {
+            let help = command.get_after_help().map(ToString::to_string);
+            let example = format!("\n  duskwright {} ", command.get_name());
+            let shown = help.unwrap_or_default().replace("schema\n", "schema \n");
+            assert!(
+                shown.contains(&example),
+                "{} has no example of itself",
+                command.get_name()
+            );
         }
     }
 

@@ -31,17 +31,21 @@ struct FirmFile {
 /// # Errors
 /// [`Failure::File`] when a file cannot be read, [`Failure::Refused`] when one does
 /// not say what it should.
-pub(crate) fn read(path: &Path) -> Result<Firm, Failure> {
+pub(crate) fn read(path: &Path, allow_outside: bool) -> Result<Firm, Failure> {
     let bytes = bounded(path, MOST_TEXT)?;
     let refused = |reason: String| Failure::Refused(format!("--firm {}: {reason}", path.display()));
-    let text = String::from_utf8(bytes).map_err(|_| refused("it is not UTF-8 text".to_owned()))?;
+    let text = String::from_utf8(bytes)
+        .map_err(|_| refused("it is not UTF-8 text; accepted: TOML text in UTF-8".to_owned()))?;
     let file: FirmFile = toml::from_str(&text).map_err(|error| {
         refused(format!(
             "{}\naccepted: name, address, contact, terms (lists of text), logo (a PNG or SVG file beside it)",
             error.to_string().trim_end()
         ))
     })?;
-    let logo = file.logo.map(|logo| self::logo(path, &logo)).transpose()?;
+    let logo = file
+        .logo
+        .map(|logo| self::logo(path, &logo, allow_outside))
+        .transpose()?;
     Ok(Firm {
         name: file.name,
         address: file.address,
@@ -51,11 +55,19 @@ pub(crate) fn read(path: &Path) -> Result<Firm, Failure> {
     })
 }
 
-/// The logo, its path taken from the folder of the firm's file.
-fn logo(firm: &Path, logo: &Path) -> Result<Logo, Failure> {
+/// The logo, its path taken from the folder of the firm's file, which it may not leave.
+fn logo(firm: &Path, logo: &Path, allow_outside: bool) -> Result<Logo, Failure> {
     let path = firm
         .parent()
         .map_or_else(|| logo.to_path_buf(), |folder| folder.join(logo));
+    if !allow_outside && !lies_beside(firm, &path) {
+        return Err(Failure::Refused(format!(
+            "--firm {}: logo `{}` leads out of the folder of this file; accepted: a PNG or SVG file in \
+             that folder; allow others with --allow-outside",
+            firm.display(),
+            logo.display()
+        )));
+    }
     let bytes = bounded(&path, MOST_LOGO)?;
     Logo::read(&bytes).map_err(|error| {
         Failure::Refused(format!(
@@ -64,6 +76,15 @@ fn logo(firm: &Path, logo: &Path) -> Result<Logo, Failure> {
             logo.display()
         ))
     })
+}
+
+/// Whether a file lies in the folder of the firm's file, links followed. One that is not
+/// there is let through, for its own message.
+fn lies_beside(firm: &Path, logo: &Path) -> bool {
+    let (Ok(firm), Ok(logo)) = (fs::canonicalize(firm), fs::canonicalize(logo)) else {
+        return true;
+    };
+    firm.parent().is_some_and(|folder| logo.starts_with(folder))
 }
 
 /// A file's bytes, unless there are more than `most`.
@@ -92,7 +113,7 @@ mod tests {
         let home = tempfile::tempdir().expect("a temporary folder");
         let path = home.path().join("firm.toml");
         fs::write(&path, text).expect("written");
-        read(&path)
+        read(&path, false)
     }
 
     #[test]

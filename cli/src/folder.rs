@@ -1,8 +1,13 @@
 //! Reading from a folder without being led out of it.
 //!
-//! A job folder may come from anybody. A link in it must not make the program
-//! read (and print, in a message) a file of somebody else, and a pipe or device
-//! in it must not make the program wait for ever.
+//! A job folder may come from anybody. Neither a path nor a link in it may make
+//! the program read (and print, in a message) a file of somebody else, and a pipe
+//! or device in it must not make the program wait for ever.
+//!
+//! The rule for what a file *names*: it may lie in the folder of that file, or
+//! beside that folder (`../catalogue`), and no link may lead elsewhere. Anything
+//! further away needs `--allow-outside`. What a person types on the command line
+//! is not bound by it.
 
 use crate::failure::Failure;
 use std::fs::{self, File};
@@ -52,12 +57,20 @@ impl Folder {
     /// slashes (the reader refuses any other); `None` when it is not there.
     ///
     /// # Errors
-    /// [`Failure::Refused`] when a symbolic link leads elsewhere, unless that was
-    /// allowed; [`Failure::File`] when it cannot be looked at.
+    /// [`Failure::Refused`] when it lies neither in the job's folder nor beside it, or
+    /// a symbolic link leads elsewhere, unless that was allowed; [`Failure::File`] when
+    /// it cannot be looked at.
     pub(crate) fn catalogue(&self, relative: &str) -> Result<Option<Self>, Failure> {
         let path = Path::new(relative);
         let shown = self.shown.join(path);
         let wanted = normal(&self.root.join(path));
+        if !self.allow_outside && !beside(&wanted, &self.root) {
+            return Err(Failure::Refused(format!(
+                "{}: [catalogue] folder = \"{relative}\" leads away from the job; accepted: a folder \
+                 in the job's folder or beside it, such as \"../catalogue\"; allow others with --allow-outside",
+                self.shown.join("job.toml").display()
+            )));
+        }
         let root = match fs::canonicalize(&wanted) {
             Ok(root) => root,
             Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
@@ -127,6 +140,14 @@ pub(crate) fn read_plain(path: &Path, shown: &Path) -> Result<Vec<u8>, Failure> 
     Ok(bytes)
 }
 
+/// Whether `path` lies in `folder` or beside it, below the folder that both stand in.
+/// Both absolute, without `..`.
+pub(crate) fn beside(path: &Path, folder: &Path) -> bool {
+    folder
+        .parent()
+        .is_some_and(|parent| path != parent && path.starts_with(parent))
+}
+
 /// The path with `.` and `..` taken out by name alone. Right for a path whose
 /// beginning is canonical; a link further on shows as a difference.
 fn normal(path: &Path) -> PathBuf {
@@ -174,6 +195,23 @@ mod tests {
             let job = Folder::open(&home.path().join(path), false).expect("there");
             assert!(job.bytes("job.toml").expect("read").is_some());
         }
+    }
+
+    #[test]
+    fn a_catalogue_further_away_is_read_only_when_allowed() {
+        let home = tempfile::tempdir().expect("a temporary folder");
+        write(&home.path().join("jobs/one/job.toml"), "");
+        write(&home.path().join("catalogue/cables.csv"), "tag");
+        let job = Folder::open(&home.path().join("jobs/one"), false).expect("there");
+        for away in ["../../catalogue", "../..", "..", "../one/../../catalogue"] {
+            let message = job.catalogue(away).expect_err("far away").to_string();
+            assert!(
+                message.contains("--allow-outside") && message.contains(away),
+                "{message}"
+            );
+        }
+        let job = Folder::open(&home.path().join("jobs/one"), true).expect("there");
+        assert!(job.catalogue("../../catalogue").expect("allowed").is_some());
     }
 
     #[cfg(unix)]

@@ -54,6 +54,9 @@ fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Command::Diagnose(arguments) => command::diagnose::run(arguments),
         Command::Timers(arguments) => command::timers::run(arguments),
         Command::Rebuild(arguments) => command::rebuild::run(arguments),
-        Command::Schema => command::schema::run(),
+        Command::New(arguments) => command::new::run(arguments),
+        Command::Schema(arguments) => command::schema::run(arguments),
+        Command::Completions(arguments) => command::completions::run(arguments),
+        Command::Manual(arguments) => command::manual::run(arguments),
     }
 }

@@ -321,7 +321,10 @@ fn extras(arguments: &PlanArguments) -> Result<Extras, Failure> {
             "--alternatives: options are priced in the bid; write --papers bid too".to_owned(),
         ));
     }
-    let firm = arguments.firm.as_deref().map(firm::read).transpose()?;
+    let firm = arguments.firm.as_deref();
+    let firm = firm
+        .map(|path| firm::read(path, arguments.job.allow_outside))
+        .transpose()?;
     Ok(Extras {
         papers: papers
             .into_iter()

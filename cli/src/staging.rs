@@ -79,6 +79,14 @@ pub(crate) const BATCH: Results = Results {
     drawings: false,
 };
 
+/// What `new` writes.
+pub(crate) const STARTER: Results = Results {
+    what: "starter job",
+    files: &[],
+    further: &[],
+    drawings: false,
+};
+
 /// Beginning of the names of folders in which results are prepared.
 pub(crate) const WORKSHOP: &str = ".duskwright-";
 /// Name in such a folder of the results being replaced.
@@ -264,6 +272,25 @@ impl Results {
             self.what
         ))
     }
+}
+
+/// Makes a folder with these files in it (names with forward slashes), whole or not at all.
+///
+/// # Errors
+/// [`Failure::File`] when it cannot be written or the folder holds something.
+pub(crate) fn make(folder: &Path, files: &[(&str, impl AsRef<[u8]>)]) -> Result<(), Failure> {
+    let parent = folder.parent().unwrap_or(Path::new("."));
+    fs::create_dir_all(parent).map_err(Failure::file("create", parent))?;
+    let workshop = workshop(parent)?;
+    let made = workshop.path().join("results");
+    for (name, bytes) in files {
+        let path = made.join(name);
+        let above = path.parent().unwrap_or(&made);
+        fs::create_dir_all(above).map_err(Failure::file("create", above))?;
+        write_through(&path, bytes.as_ref())?;
+    }
+    // Renaming onto a folder succeeds only where that is empty.
+    fs::rename(&made, folder).map_err(Failure::file("create", folder))
 }
 
 fn workshop(parent: &Path) -> Result<tempfile::TempDir, Failure> {

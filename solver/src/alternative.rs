@@ -12,7 +12,7 @@
 //! labour_rate = 95
 //! ```
 
-use crate::job::{Job, Layout};
+use crate::job::{Job, Layout, did_you_mean};
 use crate::units::{Money, Ratio};
 use rust_decimal::Decimal;
 use serde::Deserialize;
@@ -21,10 +21,12 @@ use serde::Deserialize;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum AlternativeFault {
     /// Not TOML, or not of this form; the text names line and column.
-    #[error("{0}")]
+    #[error(
+        "{0}\naccepted: tables [[alternative]] with the keys name (required), layout, cables, sites, transformers, most_fixtures_per_circuit, labour_rate, digging_factor, cable_price_factor"
+    )]
     Form(String),
     /// A name that the job does not know.
-    #[error("alternative `{alternative}`: {key} names `{given}`; the job has {known}")]
+    #[error("alternative `{alternative}`: {key} names `{given}`; accepted: {known}{meant}")]
     Unknown {
         /// Name of the alternative.
         alternative: String,
@@ -34,6 +36,8 @@ pub enum AlternativeFault {
         given: String,
         /// The names that would be accepted.
         known: String,
+        /// A guess, or nothing.
+        meant: String,
     },
     /// A number out of its range, or a list that leaves nothing.
     #[error("alternative `{alternative}`: {key} {reason}")]
@@ -146,6 +150,8 @@ impl Alternative {
                 key,
                 given: given.clone(),
                 known: known.join(", "),
+                meant: did_you_mean(given, known.iter().copied())
+                    .map_or_else(String::new, |meant| format!("; {meant}")),
             });
         }
         if names.is_empty() {

@@ -92,10 +92,16 @@ impl Reader<'_> {
         let mut table = csv::ReaderBuilder::new()
             .trim(csv::Trim::All)
             .from_reader(text.as_bytes());
-        let heading = table.headers().map(|row| row.iter().eq(COLUMNS));
-        if !heading.unwrap_or(false) {
-            let wanted = COLUMNS.join(",");
-            self.fault(Some(1), format!("the heading is not `{wanted}`"));
+        let heading: Vec<String> = match table.headers() {
+            Ok(row) => row.iter().map(str::to_owned).collect(),
+            Err(_) => Vec::new(),
+        };
+        if heading != COLUMNS {
+            let (given, wanted) = (heading.join(","), COLUMNS.join(","));
+            self.fault(
+                Some(1),
+                format!("the heading is `{given}`; accepted: `{wanted}`"),
+            );
             return;
         }
         for row in table.records() {
@@ -108,7 +114,10 @@ impl Reader<'_> {
                 }
                 Err(error) => {
                     let line = error.position().map(csv::Position::line);
-                    self.fault(line, "not three cells of text".to_owned());
+                    self.fault(
+                        line,
+                        "not three cells of text; accepted: decision,subject,object".to_owned(),
+                    );
                 }
             }
         }
@@ -120,7 +129,7 @@ impl Reader<'_> {
                 let (one, other) = (self.fixture(subject)?, self.fixture(object)?);
                 if one == other {
                     return Err(format!(
-                        "`{subject}` is named twice; two fixtures are wanted"
+                        "`{subject}` is named twice; accepted: two different fixtures"
                     ));
                 }
                 if decision == "same_circuit" {

@@ -5,6 +5,7 @@ mod garden;
 mod jobs;
 mod judge;
 mod leftover;
+mod metamorphic;
 mod out_of_reach;
 mod published;
 mod tiny;

@@ -8,14 +8,10 @@ use std::process::Command;
 /// A courtyard with few fixtures in `jobs/NAME` for each name, each job of its own name.
 fn desk(names: &[&str]) -> Desk {
     let desk = Desk::with_courtyard();
+    desk.copy_folder("catalogue-metric", "jobs/catalogue-metric");
     for (at, name) in names.iter().enumerate() {
         let job = format!("jobs/{name}");
         desk.copy_folder("courtyard", &job);
-        desk.edit(
-            &format!("{job}/job.toml"),
-            "../catalogue-metric",
-            "../../catalogue-metric",
-        );
         desk.edit(
             &format!("{job}/job.toml"),
             "Mill courtyard",

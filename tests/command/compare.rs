@@ -67,7 +67,7 @@ fn an_alternative_that_names_what_the_job_does_not_know_is_refused_with_what_it_
     said.ended_with(2);
     assert!(said.err.contains("others.toml"), "{}", said.err);
     assert!(
-        said.err.contains("attic") && said.err.contains("the job has"),
+        said.err.contains("attic") && said.err.contains("accepted: "),
         "{}",
         said.err
     );

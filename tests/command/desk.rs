@@ -31,6 +31,10 @@ impl Desk {
         }
         desk
     }
+    /// Copies a folder of files from elsewhere onto the desk.
+    pub fn lay(&self, from: &Path, to: &str) {
+        copy(from, &self.path(to));
+    }
     /// A path on the desk.
     pub fn path(&self, name: &str) -> PathBuf {
         self.home.path().join(name)
@@ -128,6 +132,9 @@ fn copy(from: &Path, to: &Path) {
     fs::create_dir_all(to).expect("made");
     for entry in fs::read_dir(from).expect("a sample") {
         let entry = entry.expect("readable");
+        if entry.path().is_dir() {
+            continue;
+        }
         fs::copy(entry.path(), to.join(entry.file_name())).expect("copied");
     }
 }

@@ -2,13 +2,21 @@
 //! and left behind compared.
 
 mod batch;
+mod broken;
 mod compare;
 mod desk;
+mod faults;
+mod guide;
 mod inspect;
 mod keep;
+mod licences;
 mod order;
+mod outside;
 mod papers;
 mod plan;
+mod same;
 mod service;
+mod start;
 mod streams;
 mod verify;
+mod versions;

@@ -2,6 +2,7 @@
 //! writing a job that must make no difference.
 
 mod any_bytes;
+mod corpus;
 mod cutting;
 mod documented;
 mod page;

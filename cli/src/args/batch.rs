@@ -34,7 +34,7 @@ pub(crate) struct BatchArguments {
     /// Seed of the random generator
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) seed: u64,
-    /// Follow symbolic links that lead out of a job and its catalogue
+    /// Follow paths and links that lead away from a list or a job
     #[arg(long)]
     pub(crate) allow_outside: bool,
     /// Paper size of the reports [default: letter for feet, a4 for metres]

@@ -30,7 +30,7 @@ pub(crate) struct OrderArguments {
     /// Put new fixtures on the list too
     #[arg(long)]
     pub(crate) fixtures: bool,
-    /// Follow symbolic links that lead out of a job and its catalogue
+    /// Follow paths and links that lead away from a job
     #[arg(long)]
     pub(crate) allow_outside: bool,
     /// Paper size [default: letter for feet, a4 for metres]

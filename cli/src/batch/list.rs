@@ -1,7 +1,7 @@
 //! The jobs of a batch, by the name of their folder.
 
 use crate::failure::Failure;
-use crate::folder::read_plain;
+use crate::folder::{beside, read_plain};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -22,17 +22,21 @@ pub(crate) struct Member {
 ///
 /// # Errors
 /// [`Failure::File`] when folder or list cannot be read; [`Failure::Refused`] when
-/// it names no job, or two folders of the same name (their results would collide).
-pub(crate) fn find(source: &Path) -> Result<Vec<Member>, Failure> {
+/// it names no job, two folders of the same name (their results would collide), or one
+/// that leads away from the folder or list, unless that was allowed.
+pub(crate) fn find(source: &Path, allow_outside: bool) -> Result<Vec<Member>, Failure> {
     let kind = fs::metadata(source).map_err(Failure::file("read", source))?;
     let paths = if kind.is_dir() {
         folders(source)?
     } else {
         listed(source)?
     };
+    if !allow_outside {
+        stay(source, kind.is_dir(), &paths)?;
+    }
     if paths.is_empty() {
         return Err(Failure::Refused(format!(
-            "{}: names no job; a job is a folder with a file {SETTINGS_FILE} in it",
+            "{}: names no job; accepted: a folder a line, each with a file {SETTINGS_FILE} in it; or a folder of such folders",
             source.display()
         )));
     }
@@ -45,6 +49,43 @@ pub(crate) fn find(source: &Path) -> Result<Vec<Member>, Failure> {
         .collect::<Result<_, Failure>>()?;
     distinct(&members)?;
     Ok(members)
+}
+
+/// Refuses jobs that lie elsewhere: of a folder those outside of it (by a link), of a list
+/// those neither in its folder nor beside that.
+fn stay(source: &Path, is_folder: bool, paths: &[PathBuf]) -> Result<(), Failure> {
+    let real = |path: &Path| fs::canonicalize(path).map_err(Failure::file("read", path));
+    let source_path = real(source)?;
+    let home = if is_folder {
+        source_path.as_path()
+    } else {
+        source_path.parent().unwrap_or(&source_path)
+    };
+    for path in paths {
+        // Of a folder that is not there nothing can be read; planning it will say so.
+        let Ok(lies) = fs::canonicalize(path) else {
+            continue;
+        };
+        let near = if is_folder {
+            lies.starts_with(home)
+        } else {
+            beside(&lies, home)
+        };
+        if !near {
+            return Err(Failure::Refused(format!(
+                "{}: the job {} leads to {}, away from it; accepted: {}; allow others with --allow-outside",
+                source.display(),
+                path.display(),
+                lies.display(),
+                if is_folder {
+                    "folders in it"
+                } else {
+                    "folders in the folder of the list, or beside that"
+                }
+            )));
+        }
+    }
+    Ok(())
 }
 
 /// Job folders in a folder; the folder itself when it is one.
@@ -126,7 +167,7 @@ mod tests {
     }
 
     fn names(source: &Path) -> Vec<String> {
-        let members = find(source).expect("jobs");
+        let members = find(source, false).expect("jobs");
         members.into_iter().map(|member| member.name).collect()
     }
 
@@ -148,17 +189,33 @@ mod tests {
     }
 
     #[test]
+    fn a_job_further_away_is_planned_only_when_allowed() {
+        let home = home_with(&["far/a", "lists/b"]);
+        let list = home.path().join("lists/deep/week.txt");
+        fs::create_dir_all(home.path().join("lists/deep")).expect("made");
+        fs::write(&list, "../b\n").expect("written");
+        assert_eq!(names(&list), ["b"]);
+        let absolute = home.path().join("far/a").display().to_string();
+        for away in ["../../far/a", absolute.as_str()] {
+            fs::write(&list, away).expect("written");
+            let message = find(&list, false).expect_err("far away").to_string();
+            assert!(message.contains("--allow-outside"), "{message}");
+            assert_eq!(find(&list, true).expect("allowed")[0].name, "a");
+        }
+    }
+
+    #[test]
     fn two_folders_of_one_name_are_both_said() {
         let home = home_with(&["x/a", "y/A"]);
         let list = home.path().join("week.txt");
         fs::write(&list, "x/a\ny/A\n").expect("written");
-        let message = find(&list).expect_err("a collision").to_string();
+        let message = find(&list, false).expect_err("a collision").to_string();
         assert!(
             message.contains("x/a") && message.contains("y/A"),
             "{message}"
         );
         fs::write(&list, "# nothing\n").expect("written");
-        let message = find(&list).expect_err("no job").to_string();
+        let message = find(&list, false).expect_err("no job").to_string();
         assert!(message.contains("names no job"), "{message}");
     }
 }

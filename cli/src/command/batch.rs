@@ -49,7 +49,7 @@ pub(crate) fn run(arguments: &BatchArguments) -> Result<Exit, Failure> {
     // Refused before anything is touched.
     Papers::read(arguments.paper, arguments.date.as_deref())?;
     let pool = pool(settings::thread_count(arguments.threads)?)?;
-    let members = list::find(source)?;
+    let members = list::find(source, arguments.allow_outside)?;
     let place = Place::open(&arguments.out)?;
     let earlier = place.card()?;
     let settings = settings_of(arguments, earlier.as_ref())?;
@@ -157,6 +157,8 @@ impl Batch<'_> {
     }
 
     fn one(&self, member: &Member) -> Option<Record> {
+        #[cfg(test)]
+        tests::break_down(&member.name);
         let line = self.display.line(&member.name);
         let (record, state) = match self.attempt(member, &line) {
             Ok(Some((record, State::Kept))) => (record, State::Kept),
@@ -400,4 +402,62 @@ fn text(portfolio: &Portfolio, files: &[String]) -> String {
         fact("written", file.clone());
     }
     said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::args::{Arguments, Command};
+    use clap::Parser;
+    use std::fs;
+    use std::path::Path;
+
+    /// A job of this name breaks the program, in tests only.
+    const BREAKS: &str = "breaks-the-program";
+
+    pub(super) fn break_down(name: &str) {
+        assert!(name != BREAKS, "broken on purpose");
+    }
+
+    fn copy(from: &Path, to: &Path) {
+        fs::create_dir_all(to).expect("made");
+        for entry in fs::read_dir(from).expect("a sample") {
+            let entry = entry.expect("readable");
+            fs::copy(entry.path(), to.join(entry.file_name())).expect("copied");
+        }
+    }
+
+    #[test]
+    fn a_job_that_breaks_the_program_is_told_and_the_others_are_planned() {
+        let home = tempfile::tempdir().expect("a temporary folder");
+        let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../samples");
+        copy(
+            &samples.join("catalogue-metric"),
+            &home.path().join("catalogue-metric"),
+        );
+        for name in [BREAKS, "sound"] {
+            let job = home.path().join(name);
+            copy(&samples.join("courtyard"), &job);
+            let fixtures = fs::read_to_string(job.join("fixtures.csv")).expect("read");
+            let few: Vec<&str> = fixtures.lines().take(4).collect();
+            fs::write(job.join("fixtures.csv"), few.join("\n") + "\n").expect("written");
+        }
+        let out = home.path().join("out");
+        let words = ["duskwright", "batch", "", "--out", "", "--effort", "quick"];
+        let mut words = words.map(std::ffi::OsString::from);
+        words[2] = home.path().into();
+        words[4] = out.clone().into();
+        let Command::Batch(arguments) = Arguments::parse_from(words).command else {
+            panic!("a batch was typed");
+        };
+        let exit = run(&arguments).expect("the batch itself goes on");
+        assert_eq!(exit, Exit::SomeFailed);
+        let portfolio = fs::read_to_string(out.join("portfolio.csv")).expect("written");
+        assert!(
+            portfolio.contains("a defect of this program broke it off: broken on purpose"),
+            "{portfolio}"
+        );
+        assert!(out.join("jobs/sound/plan.json").is_file());
+        assert!(!out.join("jobs").join(BREAKS).exists());
+    }
 }

@@ -2,8 +2,11 @@
 
 pub(crate) mod batch;
 pub(crate) mod compare;
+pub(crate) mod completions;
 pub(crate) mod diagnose;
 pub(crate) mod inspect;
+pub(crate) mod manual;
+pub(crate) mod new;
 pub(crate) mod order;
 pub(crate) mod plan;
 pub(crate) mod readings;

@@ -18,6 +18,7 @@ mod raw;
 mod read;
 mod rules;
 mod schema;
+mod settings_schema;
 mod text;
 mod value;
 
@@ -33,12 +34,14 @@ pub use model::{
     Existing, Fixture, FurtherCircuit, Job, Node, Point, Segment, SegmentLimit, Site, Switched,
     Zone,
 };
+pub use nearest::did_you_mean;
 pub(crate) use nearest::nearest as nearest_name;
 pub use rules::{
     Bid, EnergyTerms, HoursFrom, Layout, Layouts, LineBand, LumpSum, Margins, Objective, Rates,
     Rules, Slack, Spare, TaxClass, Temperatures,
 };
 pub use schema::schema_text;
+pub use settings_schema::settings_json_schema;
 pub use text::{FileWanted, JobText, SETTINGS_FILE, files_wanted};
 
 /// Reads the files of a job.

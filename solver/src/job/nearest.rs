@@ -45,11 +45,10 @@ pub(crate) fn nearest<'a>(
         .map(|(_, name)| name)
 }
 
-/// "did you mean `name`?" when a known name is near.
-pub(crate) fn did_you_mean<'a>(
-    given: &str,
-    known: impl IntoIterator<Item = &'a str>,
-) -> Option<String> {
+/// "did you mean `name`?" when a known name is near: at most a third of its characters
+/// differ, case and blanks aside. Compares with the first 2000 names only.
+#[must_use]
+pub fn did_you_mean<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
     nearest(given, known).map(|name| format!("did you mean `{name}`?"))
 }
 

@@ -11,7 +11,7 @@ const NAME_WIDTH: usize = 34;
 #[must_use]
 pub fn schema_text() -> String {
     let mut text = String::new();
-    for (table, shapes) in TABLES {
+    for (table, shapes, _) in TABLES {
         text.push_str(&heading(table));
         for (column, shape) in table.columns.iter().zip(*shapes) {
             text.push_str(&line(column, shape));
@@ -30,6 +30,7 @@ fn heading(table: &Table) -> String {
     let name = match table.home {
         Home::Settings if table.name.is_empty() => "job.toml".to_owned(),
         Home::Settings => format!("job.toml [{}]", table.name),
+        Home::Entries => format!("job.toml [[{}]]", table.name),
         Home::JobFolder => table.name.to_owned(),
         Home::Catalogue => format!("catalogue/{}", table.name),
     };

@@ -74,8 +74,8 @@ pub fn files_wanted(job_toml: &[u8]) -> Vec<FileWanted> {
     let folder = raw::catalogue_folder(job_toml);
     raw::TABLES
         .iter()
-        .map(|(table, _)| table)
-        .filter(|table| table.home != Home::Settings)
+        .map(|(table, ..)| table)
+        .filter(|table| !table.home.is_settings())
         .map(|table| FileWanted {
             name: path_of(table.home, &folder, table.name),
             required: table.required,
@@ -87,6 +87,6 @@ pub fn files_wanted(job_toml: &[u8]) -> Vec<FileWanted> {
 pub(super) fn path_of(home: Home, catalogue: &str, name: &str) -> String {
     match home {
         Home::Catalogue => format!("{catalogue}/{name}"),
-        Home::JobFolder | Home::Settings => name.to_owned(),
+        Home::JobFolder | Home::Settings | Home::Entries => name.to_owned(),
     }
 }

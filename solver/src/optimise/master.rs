@@ -21,7 +21,7 @@ use super::guided;
 use super::insert::Tools;
 use super::search::{Trial, settle};
 use super::state::{State, Unit, zone_of};
-use crate::ids::{SegmentId, SiteId};
+use crate::ids::{FixtureId, SegmentId, SiteId};
 use crate::job::Switched;
 use crate::plan::TransformerSource;
 use crate::run::{Context, Run, permitted_va};
@@ -121,6 +121,14 @@ impl Pool {
         tools: &mut Tools,
     ) -> Option<Trial> {
         let chosen = Programme::new(ctx, self)?.solve(incumbent.state.cost())?;
+        let served = chosen
+            .iter()
+            .flat_map(|&index| &self.columns[index].run.shape.leads)
+            .map(|lead| lead.fixture);
+        // The solver's word is not taken for it: what it chose is counted before it is used.
+        if !each_once(ctx.job.fixtures.len(), served) {
+            return None;
+        }
         let mut state = State::empty(ctx);
         let mut slots: BTreeMap<UnitKey, usize> = BTreeMap::new();
         for column in chosen.into_iter().map(|index| &self.columns[index]) {
@@ -144,6 +152,19 @@ impl Pool {
             && guided::holds(ctx, &trial.state);
         holds.then_some(trial)
     }
+}
+
+/// Whether every one of `count` fixtures is served, and none twice.
+fn each_once(count: usize, served: impl Iterator<Item = FixtureId>) -> bool {
+    let mut seen = vec![false; count];
+    let mut fixtures = 0;
+    for fixture in served {
+        if std::mem::replace(&mut seen[fixture.index()], true) {
+            return false;
+        }
+        fixtures += 1;
+    }
+    fixtures == count
 }
 
 /// Segments that a run passes, each once.
@@ -382,5 +403,21 @@ impl Programme {
             .filter(|&(_, &x)| solution.value(x) > 0.5)
             .map(|(index, _)| index);
         Some(chosen.collect())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a solver that fails silently, or is wrong, may hand back.
+    #[test]
+    fn a_choice_that_misses_a_fixture_or_serves_one_twice_is_not_believed() {
+        let each = |served: &[u32]| each_once(3, served.iter().map(|&id| FixtureId(id)));
+        assert!(each(&[2, 0, 1]));
+        assert!(!each(&[]));
+        assert!(!each(&[0, 1]));
+        assert!(!each(&[0, 1, 1]));
+        assert!(!each(&[0, 1, 2, 0]));
     }
 }

@@ -29,7 +29,7 @@ use crate::job::{Job, Layout};
 pub const SCHEMA: u32 = 1;
 
 /// How a plan came about: given by whoever ran the search.
-#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PlanHeader {
     /// Version of the program that wrote the plan.
@@ -72,12 +72,42 @@ pub fn to_json(job: &Job, plan: &Plan, header: &PlanHeader, results: &PlanResult
     text
 }
 
+/// The shape of a plan file as JSON Schema (draft 2020-12), made from the very types
+/// that read and write it. Ends with a line end; the same text each time.
+///
+/// A file that has this shape can still be refused: tags are looked up in the job.
+#[must_use]
+pub fn json_schema() -> String {
+    let schema = schemars::schema_for!(raw::File);
+    let mut text = serde_json::to_string_pretty(&schema).expect("a schema is plain JSON");
+    text.push('\n');
+    text
+}
+
+/// Version of the file's shape, looked at before anything else: a newer file may have
+/// keys that this program has never heard of, and must be refused for the right reason.
+fn version(text: &str) -> Result<u32, PlanFaults> {
+    #[derive(serde::Deserialize)]
+    struct Version {
+        schema: u32,
+    }
+    let version: Version = serde_json::from_str(text).map_err(PlanFaults::of_form)?;
+    Ok(version.schema)
+}
+
 /// Reads a plan against the job it was made for.
 ///
 /// Any text may be given; nothing panics.
 /// # Errors
 /// [`PlanFaults`]: the first fault of form, or else every tag, label, segment and length that does not fit the job.
 pub fn from_json(job: &Job, text: &str) -> Result<PlanFile, PlanFaults> {
+    let schema = version(text)?;
+    if schema != SCHEMA {
+        return Err(PlanFaults(vec![PlanFault::Schema {
+            given: schema,
+            accepted: SCHEMA,
+        }]));
+    }
     let raw: raw::File = serde_json::from_str(text).map_err(PlanFaults::of_form)?;
     read::plan(job, raw)
 }

@@ -18,7 +18,17 @@ const METRES_PER_FOOT: f64 = 0.3048;
 const GRID_TOLERANCE_STEPS: f64 = 1e-6;
 
 /// The units a job is written and reported in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "lowercase")]
 pub enum UnitSystem {
     /// Feet and AWG.

@@ -75,8 +75,17 @@ pub(in crate::job) struct Table {
 pub(in crate::job) enum Home {
     /// A section of `job.toml`.
     Settings,
+    /// An entry of a list of sections of `job.toml`.
+    Entries,
     /// The job folder.
     JobFolder,
     /// The catalogue folder.
     Catalogue,
+}
+
+impl Home {
+    /// Whether it is part of `job.toml`.
+    pub const fn is_settings(self) -> bool {
+        matches!(self, Self::Settings | Self::Entries)
+    }
 }

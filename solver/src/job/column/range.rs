@@ -45,6 +45,10 @@ pub(in crate::job) const fn positive_up_to(high: f64) -> Range {
 }
 
 impl Range {
+    /// Least number, whether it is itself left out, and greatest.
+    pub const fn ends(&self) -> (f64, bool, f64) {
+        (self.low, self.low_excluded, self.high)
+    }
     /// Whether `number` lies inside; false for what is not a number.
     pub fn holds(&self, number: f64) -> bool {
         number <= self.high && (number > self.low || (number == self.low && !self.low_excluded))

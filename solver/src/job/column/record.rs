@@ -2,7 +2,7 @@
 
 use super::{Column, Range, Table, Unit, UnitFamily};
 use crate::job::error::{Code, Fault, Ledger, Place, Reported};
-use crate::job::value::{Refusal, Typed, Value};
+use crate::job::value::{Kind, Refusal, Typed, Value};
 use crate::units::UnitSystem;
 use std::rc::Rc;
 
@@ -42,13 +42,7 @@ pub(in crate::job) enum Found {
 /// One row of one table, asked column by column in declared order.
 pub(in crate::job) trait RowSource {
     /// The text under `column`, the `position`-th of its table.
-    fn find(
-        &mut self,
-        position: usize,
-        column: &Column,
-        kind: crate::job::value::Kind,
-        ledger: &mut Ledger,
-    ) -> Found;
+    fn find(&mut self, position: usize, column: &Column, kind: Kind, ledger: &mut Ledger) -> Found;
     /// The row itself.
     fn row_place(&self) -> Place;
     /// How numbers are written here.
@@ -67,6 +61,8 @@ pub(in crate::job) trait Slot: Sized {
     const REQUIRED: bool;
     /// How accepted values look, for the schema.
     const SHAPE: &'static str;
+    /// How `job.toml` writes it.
+    const KIND: Kind;
     /// Reads one cell, writing any fault into the ledger.
     fn fill(
         position: usize,
@@ -122,6 +118,7 @@ impl<T: Value> Slot for Required<T> {
     const UNIT: UnitFamily = T::UNIT;
     const REQUIRED: bool = true;
     const SHAPE: &'static str = T::SHAPE;
+    const KIND: Kind = T::KIND;
     fn fill(
         position: usize,
         column: &Column,
@@ -156,6 +153,7 @@ impl<T: Value> Slot for Optional<T> {
     const UNIT: UnitFamily = T::UNIT;
     const REQUIRED: bool = false;
     const SHAPE: &'static str = T::SHAPE;
+    const KIND: Kind = T::KIND;
     fn fill(
         position: usize,
         column: &Column,
@@ -203,6 +201,8 @@ pub(in crate::job) trait Record: Sized {
     const TABLE: Table;
     /// Shapes of the columns, in the same order.
     const SHAPES: &'static [&'static str];
+    /// How `job.toml` writes their values, in the same order.
+    const KINDS: &'static [Kind];
     /// Where the row stands.
     fn place(&self) -> &Place;
     /// Reads one row; faults go into the ledger, never out of here.
@@ -245,6 +245,8 @@ macro_rules! record {
             };
             const SHAPES: &'static [&'static str] =
                 &[$(<$slot as $crate::job::column::Slot>::SHAPE,)*];
+            const KINDS: &'static [$crate::job::value::Kind] =
+                &[$(<$slot as $crate::job::column::Slot>::KIND,)*];
 
             fn place(&self) -> &$crate::job::error::Place {
                 &self.place

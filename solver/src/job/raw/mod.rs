@@ -19,40 +19,81 @@ use super::column::{Home, Record, Table};
 use super::error::{Code, Fault, Ledger, Place, Reported};
 use super::read::{Policy, Rows, Settings, rows, text_of};
 use super::text::{JobText, SETTINGS_FILE, path_of};
+use super::value::Kind;
 use crate::units::UnitSystem;
 use std::rc::Rc;
 
-/// Every declared table with the shapes of its columns, in documented order.
-pub(in crate::job) const TABLES: &[(Table, &[&str])] = &[
-    (TopSection::TABLE, TopSection::SHAPES),
-    (CatalogueSection::TABLE, CatalogueSection::SHAPES),
-    (LineSection::TABLE, LineSection::SHAPES),
-    (RatesSection::TABLE, RatesSection::SHAPES),
-    (BidSection::TABLE, BidSection::SHAPES),
-    (TaxSection::TABLE, TaxSection::SHAPES),
-    (LumpSection::TABLE, LumpSection::SHAPES),
-    (ControlSection::TABLE, ControlSection::SHAPES),
-    (RulesSection::TABLE, RulesSection::SHAPES),
-    (BreakerRuleSection::TABLE, BreakerRuleSection::SHAPES),
-    (PlaceSection::TABLE, PlaceSection::SHAPES),
-    (ObjectiveSection::TABLE, ObjectiveSection::SHAPES),
-    (FixtureRow::TABLE, FixtureRow::SHAPES),
-    (PathRow::TABLE, PathRow::SHAPES),
-    (NodeRow::TABLE, NodeRow::SHAPES),
-    (SiteRow::TABLE, SiteRow::SHAPES),
-    (ZoneRow::TABLE, ZoneRow::SHAPES),
-    (ExistingRow::TABLE, ExistingRow::SHAPES),
-    (CableRow::TABLE, CableRow::SHAPES),
-    (SpoolRow::TABLE, SpoolRow::SHAPES),
-    (StockRow::TABLE, StockRow::SHAPES),
-    (FixtureModelRow::TABLE, FixtureModelRow::SHAPES),
-    (TransformerRow::TABLE, TransformerRow::SHAPES),
-    (SecondaryRow::TABLE, SecondaryRow::SHAPES),
-    (TapRow::TABLE, TapRow::SHAPES),
-    (CommonRow::TABLE, CommonRow::SHAPES),
-    (HubRow::TABLE, HubRow::SHAPES),
-    (JointRow::TABLE, JointRow::SHAPES),
-    (SurfaceRow::TABLE, SurfaceRow::SHAPES),
+/// Every declared table with the shapes and kinds of its columns, in documented order.
+pub(in crate::job) const TABLES: &[(Table, &[&str], &[Kind])] = &[
+    (TopSection::TABLE, TopSection::SHAPES, TopSection::KINDS),
+    (
+        CatalogueSection::TABLE,
+        CatalogueSection::SHAPES,
+        CatalogueSection::KINDS,
+    ),
+    (LineSection::TABLE, LineSection::SHAPES, LineSection::KINDS),
+    (
+        RatesSection::TABLE,
+        RatesSection::SHAPES,
+        RatesSection::KINDS,
+    ),
+    (BidSection::TABLE, BidSection::SHAPES, BidSection::KINDS),
+    (TaxSection::TABLE, TaxSection::SHAPES, TaxSection::KINDS),
+    (LumpSection::TABLE, LumpSection::SHAPES, LumpSection::KINDS),
+    (
+        ControlSection::TABLE,
+        ControlSection::SHAPES,
+        ControlSection::KINDS,
+    ),
+    (
+        RulesSection::TABLE,
+        RulesSection::SHAPES,
+        RulesSection::KINDS,
+    ),
+    (
+        BreakerRuleSection::TABLE,
+        BreakerRuleSection::SHAPES,
+        BreakerRuleSection::KINDS,
+    ),
+    (
+        PlaceSection::TABLE,
+        PlaceSection::SHAPES,
+        PlaceSection::KINDS,
+    ),
+    (
+        ObjectiveSection::TABLE,
+        ObjectiveSection::SHAPES,
+        ObjectiveSection::KINDS,
+    ),
+    (FixtureRow::TABLE, FixtureRow::SHAPES, FixtureRow::KINDS),
+    (PathRow::TABLE, PathRow::SHAPES, PathRow::KINDS),
+    (NodeRow::TABLE, NodeRow::SHAPES, NodeRow::KINDS),
+    (SiteRow::TABLE, SiteRow::SHAPES, SiteRow::KINDS),
+    (ZoneRow::TABLE, ZoneRow::SHAPES, ZoneRow::KINDS),
+    (ExistingRow::TABLE, ExistingRow::SHAPES, ExistingRow::KINDS),
+    (CableRow::TABLE, CableRow::SHAPES, CableRow::KINDS),
+    (SpoolRow::TABLE, SpoolRow::SHAPES, SpoolRow::KINDS),
+    (StockRow::TABLE, StockRow::SHAPES, StockRow::KINDS),
+    (
+        FixtureModelRow::TABLE,
+        FixtureModelRow::SHAPES,
+        FixtureModelRow::KINDS,
+    ),
+    (
+        TransformerRow::TABLE,
+        TransformerRow::SHAPES,
+        TransformerRow::KINDS,
+    ),
+    (
+        SecondaryRow::TABLE,
+        SecondaryRow::SHAPES,
+        SecondaryRow::KINDS,
+    ),
+    (TapRow::TABLE, TapRow::SHAPES, TapRow::KINDS),
+    (CommonRow::TABLE, CommonRow::SHAPES, CommonRow::KINDS),
+    (HubRow::TABLE, HubRow::SHAPES, HubRow::KINDS),
+    (JointRow::TABLE, JointRow::SHAPES, JointRow::KINDS),
+    (SurfaceRow::TABLE, SurfaceRow::SHAPES, SurfaceRow::KINDS),
 ];
 
 /// Everything the files state.
@@ -88,7 +129,7 @@ pub(in crate::job) struct RawJob {
 }
 
 /// The newest version of the format.
-const SCHEMA: u32 = 1;
+pub(in crate::job) const SCHEMA: u32 = 1;
 /// Where the catalogue lies when `job.toml` does not say.
 const DEFAULT_CATALOGUE: &str = "../catalogue";
 
@@ -176,7 +217,7 @@ impl Tables<'_> {
         };
         let policy = match R::TABLE.home {
             Home::Catalogue => Policy::Either,
-            Home::JobFolder | Home::Settings => Policy::JobUnits(self.system),
+            Home::JobFolder | Home::Settings | Home::Entries => Policy::JobUnits(self.system),
         };
         let path: Rc<str> = path_of(R::TABLE.home, folder, R::TABLE.name).into();
         rows(&path, self.text.get(&path), policy, self.system, ledger)

@@ -65,14 +65,14 @@ record! {
 
 record! {
     /// `[[bid.lumps]]`.
-    LumpSection in Settings "bid.lumps", optional, "a subcontract lump";
+    LumpSection in Entries "bid.lumps", optional, "a subcontract lump";
     name: Required<Text> = "name", any(), "", "what it is for";
     amount: Required<Money> = "amount", at_least_zero(), "", "how much";
 }
 
 record! {
     /// `[[bid.controls]]`.
-    ControlSection in Settings "bid.controls", optional, "a timer, sensor or switch: material";
+    ControlSection in Entries "bid.controls", optional, "a timer, sensor or switch: material";
     name: Required<Text> = "name", any(), "", "what it is";
     amount: Required<Money> = "amount", at_least_zero(), "", "how much";
 }
@@ -106,7 +106,7 @@ record! {
 
 record! {
     /// `[[rules.smallest_behind_breaker]]`.
-    BreakerRuleSection in Settings "rules.smallest_behind_breaker", optional, "a smallest conductor behind a breaker";
+    BreakerRuleSection in Entries "rules.smallest_behind_breaker", optional, "a smallest conductor behind a breaker";
     breaker: Required<Amperes> = "breaker_a", above_zero(), "", "behind a breaker of at least this";
     size: Required<Gauge> = "size", any(), "", "no conductor thinner than this";
 }

@@ -14,7 +14,9 @@ pub enum PlanFault {
         message: String,
     },
     /// Another version of the file's shape.
-    #[error("P102: schema: version {given} is not read; accepted: {accepted}")]
+    #[error(
+        "P102: schema: version {given} is not read; accepted: {accepted}; use a program of the version that wrote the plan, or plan again"
+    )]
     Schema {
         /// Version of the file.
         given: u32,

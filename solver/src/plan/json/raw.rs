@@ -2,9 +2,10 @@
 
 use super::{PlanHeader, PlanResults};
 use crate::units::UnitSystem;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct File {
     pub(super) schema: u32,
@@ -16,7 +17,7 @@ pub(super) struct File {
     pub(super) results: PlanResults,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct JobName {
     pub(super) name: String,
@@ -24,7 +25,7 @@ pub(super) struct JobName {
     pub(super) units: UnitSystem,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Transformer {
     pub(super) label: String,
@@ -32,7 +33,7 @@ pub(super) struct Transformer {
     pub(super) source: Source,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase", deny_unknown_fields)]
 pub(super) enum Source {
     /// Tag of the model bought.
@@ -41,14 +42,14 @@ pub(super) enum Source {
     Existing { transformer: String, model: String },
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FurtherCircuits {
     pub(super) site: String,
     pub(super) count: u32,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Circuit {
     pub(super) label: String,
@@ -61,7 +62,7 @@ pub(super) struct Circuit {
     pub(super) leads: Vec<Lead>,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Joint {
     pub(super) label: String,
@@ -69,14 +70,14 @@ pub(super) struct Joint {
     pub(super) hardware: Hardware,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase", deny_unknown_fields)]
 pub(super) enum Hardware {
     Splice(String),
     Hub(String),
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Piece {
     pub(super) label: String,
@@ -93,7 +94,7 @@ pub(super) struct Piece {
     pub(super) rise_m: f64,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Lead {
     pub(super) fixture: String,
@@ -104,7 +105,7 @@ pub(super) struct Lead {
     pub(super) route: Vec<Step>,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Step {
     pub(super) from: String,

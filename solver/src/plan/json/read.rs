@@ -1,15 +1,15 @@
 //! From the shape of a plan file to a plan: tags and labels looked up, every
 //! fault collected.
 
+use super::PlanFile;
 use super::fault::{PlanFault, PlanFaults};
 use super::raw;
 use super::steps::SegmentIndex;
-use super::{PlanFile, SCHEMA};
 use crate::ids::{
     CableId, ExistingId, FixtureId, HubKindId, JointId, JointKindId, NodeId, PlacedId, SegmentId,
     SiteId, TransformerModelId,
 };
-use crate::job::{Job, Secondary};
+use crate::job::{Job, Secondary, did_you_mean};
 use crate::plan::{
     Circuit, Incoming, Joint, JointHardware, LeadRun, PlacedTransformer, Plan, Route,
     TransformerSource,
@@ -20,12 +20,6 @@ use std::collections::BTreeMap;
 const MOST_KNOWN_LISTED: usize = 12;
 
 pub(super) fn plan(job: &Job, file: raw::File) -> Result<PlanFile, PlanFaults> {
-    if file.schema != SCHEMA {
-        return Err(PlanFaults(vec![PlanFault::Schema {
-            given: file.schema,
-            accepted: SCHEMA,
-        }]));
-    }
     if file.job.name != job.name {
         return Err(PlanFaults(vec![PlanFault::OtherJob {
             given: file.job.name,
@@ -74,6 +68,15 @@ impl Tags {
             table,
             rows: rows.map(|(row, tag)| ((*tag).clone(), row)).collect(),
             listed,
+        }
+    }
+
+    /// The known tags, and the one that was probably meant.
+    fn near(&self, given: &str) -> String {
+        let names = self.rows.keys().map(String::as_str);
+        match did_you_mean(given, names) {
+            Some(meant) => format!("{}; {meant}", self.listed),
+            None => self.listed.clone(),
         }
     }
 }
@@ -414,7 +417,7 @@ fn look(faults: &mut Vec<PlanFault>, tags: &Tags, field: String, given: &str) ->
             field,
             table: tags.table,
             given: given.to_owned(),
-            known: tags.listed.clone(),
+            known: tags.near(given),
         });
     }
     row
@@ -433,7 +436,7 @@ fn look_label(
             field,
             table: tags.table,
             given: given.to_owned(),
-            known: tags.listed.clone(),
+            known: tags.near(given),
         });
     }
     row

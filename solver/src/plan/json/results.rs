@@ -1,9 +1,10 @@
 //! The figures a plan file states, unit in each key, full precision.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Voltages at one fixture's terminals; absent where its circuit has no operating point.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FixtureResults {
     /// Tag of the fixture.
@@ -17,7 +18,7 @@ pub struct FixtureResults {
 }
 
 /// Currents in one piece.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PieceResults {
     /// Label of the piece.
@@ -29,7 +30,7 @@ pub struct PieceResults {
 }
 
 /// One circuit at its lugs.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CircuitResults {
     /// Label of the circuit.
@@ -43,7 +44,7 @@ pub struct CircuitResults {
 }
 
 /// One transformer.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct TransformerResults {
     /// Label of the transformer.
@@ -55,7 +56,7 @@ pub struct TransformerResults {
 }
 
 /// One line of the direct cost.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CostResult {
     /// What kind of cost.
@@ -67,7 +68,7 @@ pub struct CostResult {
 }
 
 /// All figures a plan file states.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PlanResults {
     /// Fixtures in job order.
