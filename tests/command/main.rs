@@ -9,6 +9,7 @@ mod keep;
 mod order;
 mod papers;
 mod plan;
+mod rebuild;
 mod service;
 mod streams;
 mod verify;
