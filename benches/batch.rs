@@ -1,6 +1,6 @@
 //! Batches: jobs a minute, parallel efficiency, peak memory, growth, shards.
 //!
-//! Job folders are made from the sample garden: its first 40 fixtures, the site
+//! Job folders are made from the sample garden: its first 40 fixtures (`FIXTURES`), the site
 //! stretched east and north by up to 15 % either way (seeded), all papers written. The command
 //! itself is run as a child, so that what is measured is what a user runs.
 //! Environment: `SIZES` (numbers of jobs, default `10`), `EFFORT` (default
@@ -16,16 +16,18 @@ use std::time::{Duration, Instant};
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
-/// Fixtures of each job.
-const FIXTURES: usize = 40;
+/// Fixtures of each job, unless `FIXTURES` says otherwise.
+const FIXTURES: &str = "40";
 /// Most by which a site is longer or shorter than the sample, each way.
 const SPREAD: f64 = 0.15;
-/// How often the child's memory is looked at; the system keeps the peak.
+/// How often the child is looked at; the system keeps the peak of its memory.
 const LOOK: Duration = Duration::from_millis(20);
 
 /// What one run of the command took.
 struct Run {
     seconds: f64,
+    /// Processor seconds of all its threads, where the system tells them.
+    processor_s: Option<f64>,
     /// Peak resident memory, MB, where the system tells it.
     peak_mb: Option<f64>,
     code: Option<i32>,
@@ -35,27 +37,28 @@ fn main() -> Outcome<()> {
     let sizes = numbers("SIZES", "10")?;
     let single = numbers("SINGLE", &sizes[0].to_string())?[0];
     let shards = numbers("SHARDS", "4")?[0];
+    let fixtures = numbers("FIXTURES", FIXTURES)?[0];
     let home = home()?;
     let most = sizes.iter().copied().max().unwrap_or(0).max(single);
-    make_jobs(&home, most)?;
+    make_jobs(&home, most, fixtures)?;
     let threads = std::thread::available_parallelism()?.get();
     println!(
-        "{FIXTURES} fixtures a job, effort {}, {threads} threads\n",
+        "{fixtures} fixtures a job, effort {}, {threads} threads\n",
         effort()
     );
-    println!("| jobs | s | jobs a minute | peak MB | again, all kept, s |");
-    println!("|---:|---:|---:|---:|---:|");
+    println!("| jobs | s | processor s | jobs a minute | peak MB | again, all kept, s |");
+    println!("|---:|---:|---:|---:|---:|---:|");
     for &size in &sizes {
         let list = list(&home, size)?;
         let out = home.join(format!("out-{size}"));
         let run = batch(&list, &out, threads, None)?;
         let again = batch(&list, &out, threads, None)?;
         println!(
-            "| {size} | {:.1} | {:.1} | {} | {:.2} |{}",
+            "| {size} | {:.1} | {} | {:.1} | {} | {:.2} |{}",
             run.seconds,
+            known(run.processor_s),
             60.0 * size as f64 / run.seconds,
-            run.peak_mb
-                .map_or_else(|| "?".to_owned(), |peak| format!("{peak:.0}")),
+            known(run.peak_mb),
             again.seconds,
             if run.code == Some(0) {
                 ""
@@ -78,13 +81,20 @@ fn efficiency(home: &Path, jobs: usize, threads: usize) -> Outcome<()> {
     let together = batch(&list, &all, threads, None)?;
     let efficiency = alone.seconds / (threads as f64 * together.seconds);
     println!(
-        "\n{jobs} jobs: {:.1} s on 1 thread, {:.1} s on {threads}: parallel efficiency {:.0} %; results {}",
+        "\n{jobs} jobs: {:.1} s on 1 thread ({} processor s), {:.1} s on {threads} ({}): parallel efficiency {:.0} %; results {}",
         alone.seconds,
+        known(alone.processor_s),
         together.seconds,
+        known(together.processor_s),
         100.0 * efficiency,
         alike(&one, &all)?,
     );
     Ok(())
+}
+
+/// A figure that the system may not tell.
+fn known(figure: Option<f64>) -> String {
+    figure.map_or_else(|| "?".to_owned(), |figure| format!("{figure:.0}"))
 }
 
 /// A batch in parts, merged, against the batch in one.
@@ -124,7 +134,7 @@ fn home() -> Outcome<PathBuf> {
     Ok(home)
 }
 
-fn make_jobs(home: &Path, count: usize) -> Outcome<()> {
+fn make_jobs(home: &Path, count: usize, fixtures: usize) -> Outcome<()> {
     let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../samples");
     copy(
         &samples.join("catalogue-metric"),
@@ -134,7 +144,7 @@ fn make_jobs(home: &Path, count: usize) -> Outcome<()> {
     for job in 1..=count {
         let folder = home.join(format!("garden-{job:04}"));
         copy(&garden, &folder)?;
-        alter(&folder, job as u64)?;
+        alter(&folder, job as u64, fixtures)?;
     }
     Ok(())
 }
@@ -149,7 +159,7 @@ fn copy(from: &Path, to: &Path) -> Outcome<()> {
 }
 
 /// Makes a copy of the garden a job of its own.
-fn alter(folder: &Path, seed: u64) -> Outcome<()> {
+fn alter(folder: &Path, seed: u64, fixtures: usize) -> Outcome<()> {
     let mut random = rand_pcg::Pcg64Mcg::seed_from_u64(seed);
     let settings = fs::read_to_string(folder.join("job.toml"))?;
     let name = "name     = \"Garden with a terrace and a pool";
@@ -160,8 +170,8 @@ fn alter(folder: &Path, seed: u64) -> Outcome<()> {
         folder.join("job.toml"),
         settings.replace(name, &format!("{name} {seed}")),
     )?;
-    let fixtures = fs::read_to_string(folder.join("fixtures.csv"))?;
-    let kept: Vec<&str> = fixtures.lines().take(FIXTURES + 1).collect();
+    let table = fs::read_to_string(folder.join("fixtures.csv"))?;
+    let kept: Vec<&str> = table.lines().take(fixtures + 1).collect();
     fs::write(folder.join("fixtures.csv"), kept.join("\n") + "\n")?;
     // The lengths of the ways follow from the positions.
     let nodes = fs::read_to_string(folder.join("nodes.csv"))?;
@@ -219,12 +229,13 @@ fn batch(list: &Path, out: &Path, threads: usize, shard: Option<&str>) -> Outcom
     watched(command.spawn()?)
 }
 
-/// Waits for a child and keeps its peak memory.
+/// Waits for a child and keeps its peak memory and its processor time.
 fn watched(mut child: Child) -> Outcome<Run> {
     let start = Instant::now();
-    let mut peak_mb = None;
+    let (mut peak_mb, mut processor_s) = (None, None);
     let status = loop {
         peak_mb = peak(child.id()).or(peak_mb);
+        processor_s = processor(child.id()).or(processor_s);
         if let Some(status) = child.try_wait()? {
             break status;
         }
@@ -232,6 +243,7 @@ fn watched(mut child: Child) -> Outcome<Run> {
     };
     Ok(Run {
         seconds: start.elapsed().as_secs_f64(),
+        processor_s,
         peak_mb,
         code: status.code(),
     })
@@ -245,6 +257,22 @@ fn peak(process: u32) -> Option<f64> {
         .find_map(|line| line.strip_prefix("VmHWM:"))?;
     let kilobytes: f64 = line.trim().strip_suffix("kB")?.trim().parse().ok()?;
     Some(kilobytes / 1000.0)
+}
+
+/// Processor time of a process so far, s: fields 14 and 15 of `stat` of Linux, in ticks
+/// of a hundredth of a second (`proc(5)`; the tick is 1/100 s on every common build).
+fn processor(process: u32) -> Option<f64> {
+    const TICKS_A_SECOND: f64 = 100.0;
+    let status = fs::read_to_string(format!("/proc/{process}/stat")).ok()?;
+    // The second field is the name in brackets and may hold blanks.
+    let (_, rest) = status.rsplit_once(") ")?;
+    let fields: Vec<&str> = rest.split(' ').collect();
+    let ticks = |field: usize| {
+        fields
+            .get(field - 3)
+            .and_then(|text| text.parse::<f64>().ok())
+    };
+    Some((ticks(14)? + ticks(15)?) / TICKS_A_SECOND)
 }
 
 /// Whether two folders hold the same files.

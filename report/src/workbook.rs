@@ -19,6 +19,8 @@ type Column = (String, f64, &'static str);
 type Fill = fn(&mut Sheet<'_>, &Order, &'static str) -> Result<(), XlsxError>;
 
 const COUNT: &str = "#,##0";
+/// As many decimals as there are: a format with optional decimals leaves a bare point behind.
+const QUANTITY: &str = "General";
 const MONEY: &str = "#,##0.00";
 /// A unit price with all the places it has, at least two.
 const PRICE: &str = "#,##0.00####";
@@ -191,7 +193,7 @@ fn purchase(sheet: &mut Sheet<'_>, order: &Order, lengths: &'static str) -> Resu
         column("Item", 22.0, TEXT),
         column("Size", 14.0, TEXT),
         column(format!("Spool ({unit})"), 11.0, lengths),
-        column("Quantity", 11.0, "#,##0.##"),
+        column("Quantity", 11.0, QUANTITY),
         column("Unit", 7.0, TEXT),
         column(format!("Unit price ({currency})"), 14.0, PRICE),
         column(format!("Extension ({currency})"), 16.0, MONEY),
@@ -222,7 +224,10 @@ fn purchase(sheet: &mut Sheet<'_>, order: &Order, lengths: &'static str) -> Resu
     let note = |text: String| vec![Cell::Text(text)];
     if let Some(saving) = order.saving.filter(|_| order.jobs.len() > 1) {
         sheet.row += 1;
-        let text = format!("Saved on cable by cutting the jobs together: {saving} {currency}");
+        let text = format!(
+            "Saved on cable by cutting the jobs together: {:.2} {currency}",
+            saving.decimal()
+        );
         sheet.write(&columns, note(text), false)?;
     }
     for remark in &order.remarks {

@@ -14,6 +14,7 @@ mod order;
 mod outside;
 mod papers;
 mod plan;
+mod rebuild;
 mod same;
 mod service;
 mod start;

@@ -131,3 +131,69 @@ fn timers_tell_settings_hours_and_cost() {
         refused.err
     );
 }
+
+const PAGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/errors.md");
+
+/// The fenced blocks of one language in a section of the page.
+fn blocks<'a>(section: &'a str, language: &str) -> Vec<&'a str> {
+    let fence = format!("```{language}\n");
+    let starts = section.split(fence.as_str()).skip(1);
+    starts
+        .map(|text| text.split("```").next().expect("its end"))
+        .collect()
+}
+
+#[test]
+fn every_code_of_a_table_of_readings_stands_on_the_page_with_its_message() {
+    let page = fs::read_to_string(PAGE).expect("the page of codes is part of the project");
+    let (_, part) = page
+        .split_once("\n# Codes of a table of readings")
+        .expect("its part");
+    let sections: Vec<&str> = part.split("\n### ").skip(1).collect();
+    let codes: Vec<&str> = sections.iter().map(|section| &section[..4]).collect();
+    assert_eq!(
+        codes,
+        ["S101", "S102", "S103", "S104", "S105", "S106", "S107"]
+    );
+    let desk = desk();
+    let words = ["diagnose", "courtyard", "out/plan.json", "given.csv"];
+    for section in sections {
+        let tables = blocks(section, "csv");
+        let (wrong, right) = match tables.as_slice() {
+            [wrong, right] => (wrong.as_bytes().to_vec(), Some(*right)),
+            _ => (
+                b"place,quantity,reading\nC1 caf\xe9,volts,1\n".to_vec(),
+                None,
+            ),
+        };
+        fs::write(desk.path("given.csv"), wrong).expect("written");
+        let said = desk.run(&words);
+        said.ended_with(2);
+        let message = blocks(section, "text")[0].trim_end();
+        assert_eq!(said.err.trim_end(), format!("given.csv: {message}"));
+        if let Some(right) = right {
+            fs::write(desk.path("given.csv"), right).expect("written");
+            let said = desk.run(&words);
+            assert!(said.code == 0 || said.code == 8, "{}", said.err);
+        }
+    }
+}
+
+/// Semicolons and decimal commas, as spreadsheets of many countries write.
+#[test]
+fn a_table_with_decimal_commas_is_read_like_one_with_points() {
+    let desk = desk();
+    let words = [
+        "diagnose",
+        "courtyard",
+        "out/plan.json",
+        "given.csv",
+        "--json",
+    ];
+    let points = "place,quantity,reading\nC1 home run,volts,9.5\n";
+    fs::write(desk.path("given.csv"), points).expect("written");
+    let plain = desk.run(&words);
+    let commas = points.replace(',', ";").replace('.', ",");
+    fs::write(desk.path("given.csv"), commas).expect("written");
+    assert_eq!(desk.run(&words).out, plain.out);
+}

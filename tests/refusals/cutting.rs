@@ -37,13 +37,13 @@ fn refusal(job: &CutJob) -> String {
 #[test]
 fn a_piece_longer_than_every_spool_is_named_with_what_would_help() {
     let job = job(
-        &[("C1-1", 900), ("C1-2", 1200), ("C1-3", 1300)],
+        &[("C1-P1", 900), ("C1-P2", 1200), ("C1-P3", 1300)],
         vec![spool(1000, "50")],
         &[],
     );
     assert_eq!(
         refusal(&job),
-        "pieces are longer than every spool and remnant: `C1-2` (1200 steps), `C1-3` (1300 steps); \
+        "pieces are longer than every spool and remnant: `C1-P2` (1200 steps), `C1-P3` (1300 steps); \
          longest at hand is 1000 grid steps; offer a spool of at least 1300 steps, or plan a joint inside the piece"
     );
 }
@@ -51,8 +51,8 @@ fn a_piece_longer_than_every_spool_is_named_with_what_would_help() {
 #[test]
 fn nothing_on_sale_and_nothing_on_hand_is_said() {
     assert_eq!(
-        refusal(&job(&[("C1-1", 900)], Vec::new(), &[(2000, 0)])),
-        "a piece is longer than every spool and remnant: `C1-1` (900 steps); longest at hand is 0 grid steps; \
+        refusal(&job(&[("C1-P1", 900)], Vec::new(), &[(2000, 0)])),
+        "a piece is longer than every spool and remnant: `C1-P1` (900 steps); longest at hand is 0 grid steps; \
          offer a spool of at least 900 steps, or plan a joint inside the piece"
     );
 }

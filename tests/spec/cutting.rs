@@ -47,7 +47,11 @@ fn a_chain_of_one_cable_is_one_pull_marked_at_its_joints() {
         .collect();
     assert_eq!(
         ways,
-        [("C1-1", "S", "A"), ("C1-2", "A", "B"), ("C1-3", "B", "C")]
+        [
+            ("C1-P1", "S", "A"),
+            ("C1-P2", "A", "B"),
+            ("C1-P3", "B", "C")
+        ]
     );
 }
 
@@ -91,7 +95,7 @@ fn each_cable_of_a_plan_is_a_cutting_problem_of_its_own() {
         .map(|(cable, list)| (*cable, list.pieces.len()))
         .collect();
     assert_eq!(cables, [(THICK, 2), (THIN, 1)]);
-    assert_eq!(jobs[0].1.pieces[1], piece("C1-2", 1000).joined());
+    assert_eq!(jobs[0].1.pieces[1], piece("C1-P2", 1000).joined());
     assert_eq!(jobs[1].1.spools, [spool(5000, "40")]);
     assert_eq!(jobs[1].1.stock, [remnant(700, 2)]);
 }

@@ -1,12 +1,13 @@
 //! What is minimised besides installed cost: energy over the years, whole spools.
 
 use duskwright_solver::check::CostKind;
-use duskwright_solver::job::{EnergyTerms, HoursFrom, Job, Layout, Objective, Spool};
+use duskwright_solver::job::{self, EnergyTerms, HoursFrom, Job, Layout, Objective, Spool};
 use duskwright_solver::optimise::{Effort, Settings, Silent};
 use duskwright_solver::solve::{self, Outcome, Solution};
 use duskwright_solver::tariff::Tariff;
 use duskwright_solver::units::{Hours, Metres};
 use duskwright_tests::build::{THICK, THIN, money, ratio, row};
+use duskwright_tests::full_job;
 
 fn planned(job: &Job) -> Box<Solution> {
     let settings = Settings {
@@ -113,4 +114,61 @@ fn whole_spools_are_paid_whole() {
         solution.cost
     );
     assert!(solution.bound.value.value() <= solution.cost.total().value());
+}
+
+/// The full job, with its last two sections, objective and place, replaced.
+fn full_job_with(place: &str, terms: &str) -> Result<(Job, Vec<job::Notice>), job::Faults> {
+    let text = full_job();
+    let settings = text.get(job::SETTINGS_FILE).expect("there").to_vec();
+    let settings = String::from_utf8(settings).expect("text");
+    let (before, _) = settings.split_once("[objective]").expect("there");
+    let settings = format!("{before}{place}\n[objective]\n{terms}");
+    job::read(&text.with(job::SETTINGS_FILE, settings))
+}
+
+const LOSSES: &str = "minimise = \"with losses\"\nyears = 10\ndiscount_percent = 4\n";
+const DENVER: &str = "latitude_deg = 39.74\nlongitude_deg = -105.18\n\
+                      time_zone = \"America/Denver\"\nenergy_price_per_kwh = 0.2\n";
+
+fn terms(job: &Job) -> EnergyTerms {
+    match job.objective {
+        Objective::WithLosses(terms) => terms,
+        Objective::Installed | Objective::WholeSpools => panic!("losses were asked for"),
+    }
+}
+
+/// 18:00 to 22:00 on 365 days is 1460 h, whatever the sun does.
+#[test]
+fn hours_and_price_follow_from_the_place_where_none_are_stated() {
+    let place = format!("[place]\n{DENVER}times = \"18:00 to 22:00\"\n");
+    let (job, _) = full_job_with(&place, LOSSES).unwrap_or_else(|faults| panic!("{faults}"));
+    let found = terms(&job);
+    assert_eq!(found.hours_from, HoursFrom::Times);
+    assert_eq!(found.hours_per_year, Hours::new(1460.0));
+    assert_eq!(found.price_per_kwh, money("0.2"));
+    let stated = format!("{LOSSES}lighting_hours_per_year = 900\nenergy_price_per_kwh = 0.3\n");
+    let (job, _) = full_job_with(&place, &stated).unwrap_or_else(|faults| panic!("{faults}"));
+    let found = terms(&job);
+    assert_eq!(found.hours_from, HoursFrom::Stated);
+    assert_eq!(found.hours_per_year, Hours::new(900.0));
+    assert_eq!(found.price_per_kwh, money("0.3"));
+}
+
+/// Without a zone of its own every fixture keeps the usual times; nights at 40 degrees
+/// north are rather less than half the year.
+#[test]
+fn hours_of_dusk_to_dawn_are_those_of_the_nights() {
+    let place = format!("[place]\n{DENVER}");
+    let (job, _) = full_job_with(&place, LOSSES).unwrap_or_else(|faults| panic!("{faults}"));
+    let hours = terms(&job).hours_per_year.value();
+    assert!((3800.0..4200.0).contains(&hours), "{hours}");
+}
+
+#[test]
+fn without_place_and_hours_the_terms_are_refused() {
+    let faults =
+        full_job_with("", &format!("{LOSSES}energy_price_per_kwh = 0.2\n")).expect_err("no hours");
+    let text = faults.to_string();
+    assert!(text.contains("needs `lighting_hours_per_year`"), "{text}");
+    assert!(text.contains("or a complete [place]"), "{text}");
 }

@@ -39,13 +39,11 @@ pub(crate) fn run(arguments: &DiagnoseArguments) -> std::result::Result<Exit, Fa
     let plan = plan_file::read(job, &arguments.plan)?.0.plan;
     let path = &arguments.readings;
     let bytes = read_plain(path, path)?;
-    let text = String::from_utf8(bytes)
-        .map_err(|_| Failure::Refused(format!("{}: not text in UTF-8", path.display())))?;
     let libraries: Vec<Library<'_>> = (0..plan.transformers.len())
         .map(PlacedId::new)
         .map(|id| Library::of(job, &plan, id, controls(job, &plan, id), &by))
         .collect();
-    let readings = sheet::read(&libraries, &text).map_err(|faults| {
+    let readings = sheet::read(&libraries, &bytes).map_err(|faults| {
         let lines = faults
             .iter()
             .map(|fault| format!("{}: {fault}", path.display()));

@@ -3,13 +3,13 @@
 use super::model::{CutJob, CutPiece};
 use crate::ids::{CableId, CircuitId, JointId};
 use crate::job::Job;
-use crate::plan::{Circuit, JointHardware, Plan};
+use crate::plan::{Circuit, JointHardware, Plan, piece_label};
 use crate::units::GridSteps;
 
 /// A piece within a pull.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PullPiece {
-    /// Label: circuit and piece, counted from one, as `C2-5`.
+    /// Its name in plans and on papers, as [`piece_label`] gives it: `C2-P5`.
     pub id: String,
     /// The joint it feeds.
     pub joint: JointId,
@@ -65,17 +65,18 @@ impl Pull {
 pub fn pulls(job: &Job, plan: &Plan) -> Vec<Pull> {
     let mut all = Vec::new();
     for (index, circuit) in plan.circuits.iter().enumerate() {
+        let id = CircuitId::new(index);
         let chains = Chains::of(job, plan, circuit);
         for start in chains.starts(circuit) {
             let pieces = chains.follow(start).filter_map(|joint| {
                 let length = chains.lengths[joint.index()];
-                (length.0 > 0).then(|| piece(job, plan, index, joint, length))
+                (length.0 > 0).then(|| piece(job, plan, id, joint, length))
             });
             let pieces: Vec<PullPiece> = pieces.collect();
             if !pieces.is_empty() {
                 all.push(Pull {
                     cable: circuit.joints[start.index()].incoming.cable,
-                    circuit: CircuitId::new(index),
+                    circuit: id,
                     pieces,
                 });
             }
@@ -84,11 +85,17 @@ pub fn pulls(job: &Job, plan: &Plan) -> Vec<Pull> {
     all
 }
 
-fn piece(job: &Job, plan: &Plan, circuit: usize, joint: JointId, length: GridSteps) -> PullPiece {
-    let laid = &plan.circuits[circuit];
+fn piece(
+    job: &Job,
+    plan: &Plan,
+    circuit: CircuitId,
+    joint: JointId,
+    length: GridSteps,
+) -> PullPiece {
+    let laid = &plan.circuits[circuit.index()];
     let tag = |node| job.node(node).tag.clone();
     PullPiece {
-        id: format!("C{}-{}", circuit + 1, joint.index() + 1),
+        id: piece_label(circuit, joint),
         joint,
         from: tag(laid.start_of(job, plan, joint)),
         to: tag(laid.joints[joint.index()].node),

@@ -87,12 +87,24 @@ pub struct Readings {
     pub other_stages: usize,
 }
 
-/// Reads a table: comma-separated, one heading row; rows without a reading are passed over.
+/// Reads a table in UTF-8: one heading row, cells parted by commas, or by semicolons or tabs
+/// and then with a decimal comma if wished, as spreadsheets write them; rows without a
+/// reading are passed over.
 ///
 /// # Errors
 /// Every fault found, in the order of the lines.
-pub fn read(libraries: &[Library<'_>], text: &str) -> Result<Readings, Vec<SheetFault>> {
+pub fn read(libraries: &[Library<'_>], bytes: &[u8]) -> Result<Readings, Vec<SheetFault>> {
+    let text = std::str::from_utf8(bytes).map_err(|error| {
+        let before = &bytes[..error.valid_up_to()];
+        let ends = before.iter().filter(|&&byte| byte == b'\n').count();
+        vec![SheetFault::Form {
+            line: ends as u64 + 1,
+            reason: "not text in UTF-8".to_owned(),
+        }]
+    })?;
+    let separator = separator(text);
     let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator)
         .flexible(true)
         .trim(csv::Trim::All)
         .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
@@ -147,6 +159,7 @@ pub fn read(libraries: &[Library<'_>], text: &str) -> Result<Readings, Vec<Sheet
         let line = record.position().map_or(0, csv::Position::line);
         let row = Row {
             line,
+            decimal_comma: separator != b',',
             place: cell("place").trim_start_matches('\''),
             quantity: cell("quantity"),
             reading: cell("reading"),
@@ -180,8 +193,17 @@ pub fn read(libraries: &[Library<'_>], text: &str) -> Result<Readings, Vec<Sheet
     }
 }
 
+/// What parts the cells: what stands in the heading row, a comma where nothing does.
+fn separator(text: &str) -> u8 {
+    let heading = text.lines().next().unwrap_or_default();
+    let marks = [(';', b';'), ('\t', b'\t')];
+    let mark = marks.into_iter().find(|(mark, _)| heading.contains(*mark));
+    mark.map_or(b',', |(_, byte)| byte)
+}
+
 struct Row<'a> {
     line: u64,
+    decimal_comma: bool,
     place: &'a str,
     quantity: &'a str,
     reading: &'a str,
@@ -261,7 +283,10 @@ const MOST: f64 = 100_000.0;
 
 fn value(row: &Row<'_>, measurement: Measurement) -> Result<f64, SheetFault> {
     let seen = measurement.quantity.is_seen();
-    let given = row.reading.to_lowercase();
+    let mut given = row.reading.to_lowercase();
+    if row.decimal_comma {
+        given = given.replace(',', ".");
+    }
     let read = if seen {
         match given.as_str() {
             "yes" | "y" | "1" => Some(1.0),
