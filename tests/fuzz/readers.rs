@@ -168,6 +168,6 @@ fn alternatives(world: &World, bytes: &[u8]) -> String {
 }
 
 fn readings(world: &World, bytes: &[u8]) -> String {
-    let read = sheet::read(std::slice::from_ref(&world.library), &lossy(bytes));
+    let read = sheet::read(std::slice::from_ref(&world.library), bytes);
     said(read.map_err(|faults| faults.iter().map(ToString::to_string).collect::<String>()))
 }
