@@ -394,7 +394,7 @@ mod tests {
     #[test]
     fn shapes_and_lines_become_regions_in_their_order() {
         let art = Artwork::from_svg(
-            svg("<rect width='10' height='20' fill='#102030'/><g transform='translate(20 0)'><path d='M0 5 H10' stroke='red' stroke-width='2'/></g>")
+            svg("<rect width='10' height='20' fill='#102030'/><g transform='translate(20 0)'><path d='M0 5 H10' fill='none' stroke='red' stroke-width='2'/></g>")
                 .as_bytes(),
         )
         .unwrap();

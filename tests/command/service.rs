@@ -105,6 +105,10 @@ fn a_table_of_readings_with_mistakes_is_refused_line_by_line() {
 #[test]
 fn timers_tell_settings_hours_and_cost() {
     let desk = desk();
+    let text = desk.text("courtyard/job.toml");
+    let (head, rest) = text.split_once("[place]").expect("the sample has a place");
+    let tail = &rest[rest.find("\n[").expect("a table follows") + 1..];
+    fs::write(desk.path("courtyard/job.toml"), format!("{head}{tail}")).expect("written");
     let without = desk.run(&["timers", "courtyard", "--year", "2026"]);
     without.ended_with(0);
     assert!(without.out.contains("[place]"), "{}", without.out);

@@ -73,7 +73,7 @@ fn an_unknown_tag_is_named_with_its_place_and_the_known_ones() {
     assert_eq!(found.len(), 3, "one for each piece");
     assert_eq!(
         found[0].to_string(),
-        "P201: circuits[0].pieces[0].cable: cable `5mm2` is not in the job; known: `4mm2`, `2mm2`, `lead`"
+        "P201: circuits[0].pieces[0].cable: cable `5mm2` is not in the job; known: `4mm2`, `2mm2`, `lead`; did you mean `2mm2`?"
     );
 }
 
