@@ -83,6 +83,8 @@ pub(crate) fn derive(
     let overlay = Overlay::new(&plan.areas, plan.ground.as_deref(), rates);
     let terminals = terminals(plan);
     let points: Vec<Coord<f64>> = terminals.iter().map(|terminal| terminal.at).collect();
+    closed_in(plan, &overlay, ledger);
+    ledger.check()?;
     let mut edges = Edges::of(&plan.areas, &plan.lines);
     let bores = bore::candidates(&plan.areas, &edges, &overlay, &points);
     let crossings = bore::crossings(&plan.areas, &edges, &overlay, &points);
@@ -118,6 +120,31 @@ pub(crate) fn derive(
     unreached(plan, &terminals, &overlay, &reached, ledger);
     ledger.check()?;
     Ok(named(plan, rates, &terminals, &bores, &thinned))
+}
+
+/// Writes down every fixture or site inside a no-trench area; on its edge is fine.
+fn closed_in(plan: &SitePlan, overlay: &Overlay<'_>, ledger: &mut Ledger) {
+    let fixtures = plan
+        .fixtures
+        .iter()
+        .map(|item| (&item.tag, &item.place, item.at));
+    let sites = plan
+        .sites
+        .iter()
+        .map(|item| (&item.tag, &item.place, item.at));
+    for (tag, place, at) in fixtures.chain(sites) {
+        if let Some((area, barrier)) = overlay.barrier_at(at) {
+            let area = &plan.areas[area].id;
+            ledger.add(
+                Fault::new(
+                    Code::InNoTrench,
+                    place,
+                    format!("`{tag}` stands inside the {} `{area}`", barrier.word()),
+                )
+                .help("move it to the edge, or out"),
+            );
+        }
+    }
 }
 
 /// Costs of everything a path may use.

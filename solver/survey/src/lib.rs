@@ -11,11 +11,13 @@ mod mesh;
 mod net;
 mod overlay;
 pub mod plan;
+mod read;
 mod route;
 mod thin;
 
 pub use fault::{Code, Fault, Faults, Place};
 pub use graph::{Graph, MOST_TERMINALS, Node, NodeKind, Segment};
+pub use read::{Known, LARGEST_PLAN, Named, PlanText, Units};
 
 /// Derives the graph of a plan whose mistakes were already looked for.
 ///
@@ -24,4 +26,21 @@ pub use graph::{Graph, MOST_TERMINALS, Node, NodeKind, Segment};
 pub fn derive(plan: &plan::SitePlan, rates: &[plan::Rate]) -> Result<Graph, Faults> {
     let mut ledger = fault::Ledger::default();
     graph::derive(plan, rates, &mut ledger)
+}
+
+/// Reads the text of a plan, its settings (TOML) and a table of fixtures (CSV), and says what
+/// was repaired or assumed.
+///
+/// # Errors
+/// [`Faults`] with every mistake of the plan that is no echo of another.
+pub fn read(
+    name: &str,
+    text: PlanText<'_>,
+    settings: Option<Named<'_>>,
+    fixtures: Option<Named<'_>>,
+    known: Known<'_>,
+) -> Result<(plan::SitePlan, Vec<Fault>), Faults> {
+    let mut ledger = fault::Ledger::default();
+    let (plan, _) = read::read(name, text, settings, fixtures, known, &mut ledger)?;
+    Ok((plan, ledger.into_notes()))
 }

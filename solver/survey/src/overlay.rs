@@ -153,9 +153,4 @@ impl<'a> Overlay<'a> {
             _ => None,
         }
     }
-
-    /// Whether the first area counts where both lie.
-    pub(crate) fn counts_before(&self, one: usize, two: usize) -> bool {
-        self.rank[one] < self.rank[two]
-    }
 }

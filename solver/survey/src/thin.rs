@@ -19,7 +19,7 @@ const STRETCH: f64 = 1.025;
 /// The same beside the path through the dense net, which is known before any straightening.
 /// The net's paths are up to about 2 % dearer than straightened ones, so a way within this of
 /// them is good enough, and few pairs need their path straightened to be judged.
-const NET_STRETCH: f64 = 1.006;
+const NET_STRETCH: f64 = 1.0;
 /// Share of its cost that a path may give up to pass a node that is there already.
 const SHARING: f64 = 0.006;
 /// How far from a waypoint a node may lie to be passed instead, share of the shorter leg.
