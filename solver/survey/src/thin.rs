@@ -146,9 +146,9 @@ pub(crate) fn thin(terrain: Terrain<'_>, net: &Net, terminals: &[usize]) -> (Thi
         });
     }
     let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
-    for one in 0..terminals.len() {
-        for two in one + 1..terminals.len() {
-            let cost = ways[one].cost[terminals[two]];
+    for (one, from) in ways.iter().enumerate() {
+        for (two, &terminal) in terminals.iter().enumerate().skip(one + 1) {
+            let cost = from.cost[terminal];
             if cost.is_finite() && cost > 0.0 {
                 pairs.push((cost, one, two));
             }
@@ -167,10 +167,10 @@ pub(crate) fn thin(terrain: Terrain<'_>, net: &Net, terminals: &[usize]) -> (Thi
             continue;
         }
         let (costs, _) = graph.search(one, most);
-        for other in 0..terminals.len() {
+        for (other, &cost) in costs.iter().enumerate().take(terminals.len()) {
             let (low, high) = (one.min(other), one.max(other));
             let bound = &mut known[low * terminals.len() + high];
-            *bound = bound.min(costs[other]);
+            *bound = bound.min(cost);
         }
         if known[place] > most {
             known[place] = lay(&mut graph, terrain, &route, cost);

@@ -42,7 +42,7 @@ impl Corpus {
                 Ok(_) => corpus.accepted.push(case.name.clone()),
                 Err(faults) => {
                     corpus.refused += 1;
-                    write!(corpus.said, "## {}\n", case.name).expect("writing to a string");
+                    writeln!(corpus.said, "## {}", case.name).expect("writing to a string");
                     for fault in &faults.faults {
                         keeps_its_promise(&case.name, fault);
                     }
@@ -58,11 +58,11 @@ impl Corpus {
                         .any(|fault| fault.given.is_some() || fault.code == Code::FileMissing);
                     assert!(names_it || missed, "{}: {faults}", case.name);
                     for fault in faults.faults.iter().take(WRITTEN) {
-                        write!(corpus.said, "{fault}\n").expect("writing to a string");
+                        writeln!(corpus.said, "{fault}").expect("writing to a string");
                     }
                     let more = faults.faults.len().saturating_sub(WRITTEN) + faults.left_out;
                     if more > 0 {
-                        write!(corpus.said, "(and {more} more)\n").expect("writing to a string");
+                        writeln!(corpus.said, "(and {more} more)").expect("writing to a string");
                     }
                     corpus.said.push('\n');
                 }

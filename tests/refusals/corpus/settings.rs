@@ -4,8 +4,11 @@
 use super::{Case, Corpus};
 use duskwright_tests::{FULL_JOB_TOML, full_job};
 
+/// How a key and its value are spoilt.
+type Way = fn(&str, &str) -> String;
+
 /// Ways to break `key = value`.
-const WAYS: [(&str, fn(&str, &str) -> String); 7] = [
+const WAYS: [(&str, Way); 7] = [
     ("gone", |_, _| String::new()),
     ("last letter of the key lost", |key, value| {
         format!("{} = {value}", &key[..key.len() - 1])

@@ -5,8 +5,11 @@ use super::{Case, Corpus};
 use duskwright_solver::job::JobText;
 use duskwright_tests::full_job;
 
-/// Ways to break a cell: name, and the new text from the old.
-const CELLS: [(&str, fn(&str) -> String); 5] = [
+/// A cell's new text from the old.
+type Spoil = fn(&str) -> String;
+
+/// Ways to break a cell.
+const CELLS: [(&str, Spoil); 5] = [
     ("blank", |_| String::new()),
     ("a strange word", |_| "qqq".to_owned()),
     ("below zero", |_| "-7".to_owned()),

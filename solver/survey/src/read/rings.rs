@@ -136,12 +136,10 @@ fn crossing(ring: &LineString<f64>) -> Option<Coord<f64>> {
         for two in one + 1..count {
             let neighbours = two == one + 1 || (one == 0 && two == count - 1);
             match line_intersection(edges[one], edges[two]) {
-                None => {}
-                Some(LineIntersection::SinglePoint { intersection, .. }) => {
-                    if !neighbours {
-                        return Some(intersection);
-                    }
+                Some(LineIntersection::SinglePoint { intersection, .. }) if !neighbours => {
+                    return Some(intersection);
                 }
+                None | Some(LineIntersection::SinglePoint { .. }) => {}
                 Some(LineIntersection::Collinear { intersection }) => {
                     return Some(intersection.start);
                 }
