@@ -69,30 +69,12 @@ codes! {
     Unreachable = "G131", "fixture or site cannot be reached";
     /// There are no fixtures or no sites.
     NothingToConnect = "G132", "no fixtures or no sites";
-    /// An override that cannot be read.
-    Override = "G140", "override unusable";
-    /// More than the program takes.
-    TooMany = "G141", "too many features";
     /// Repaired: a ring was closed.
     ClosedRing = "G901", "outline closed";
     /// Repaired: repeated points were left out.
     RepeatedPoints = "G902", "repeated points left out";
-    /// Repaired: a fixture was moved to the edge.
-    MovedToEdge = "G903", "fixture moved to the edge";
-    /// Areas overlap in part; one of them counts.
-    Overlap = "G904", "areas overlap";
     /// A feature was left unread.
     LeftOut = "G905", "feature left out";
-    /// An override names what is no longer there.
-    Stale = "G906", "override without effect";
-    /// A fixture or site is near water.
-    NearWater = "G907", "near water";
-    /// Segments cross a declared utility.
-    UtilityCrossed = "G908", "buried utility crossed";
-    /// A tag was made up.
-    TagMade = "G909", "tag made from the place";
-    /// Something was assumed.
-    Assumed = "G910", "assumption";
 }
 
 /// Where in the plan something is.
