@@ -4,7 +4,7 @@
 //! `bench-papers [SAMPLE or number of fixtures]...`; without words: the samples and
 //! made-up gardens of 120 and 400 fixtures. A plan is the quickest at hand: chains of
 //! nearest neighbours where they are lawful, else a search at quick effort. Pages and bytes
-//! are the same on any machine; seconds are not.
+//! are the same on any machine; seconds are not. `OUT=FOLDER` keeps the papers.
 
 use duskwright_benches::{garden, sample};
 use duskwright_report::{
@@ -17,6 +17,7 @@ use duskwright_solver::optimise::{Effort, Settings, Silent, nearest_neighbour_ch
 use duskwright_solver::plan::Plan;
 use duskwright_solver::schedule::{Dossier, Findings, Standing, Status};
 use duskwright_solver::solve::{self, Outcome};
+use std::path::Path;
 use std::process::ExitCode;
 use std::time::Instant;
 
@@ -77,8 +78,12 @@ fn measure(name: &str, job: &Job) -> Result<(), String> {
     for (paper, word) in PAPERS {
         let (pages, bytes, seconds) =
             written(paper, &dossier).map_err(|error| error.to_string())?;
-        row(word, &pages.to_string(), bytes, seconds);
-        all_bytes += bytes;
+        if let Some(folder) = std::env::var_os("OUT") {
+            let path = Path::new(&folder).join(format!("{name}-{word}.pdf"));
+            std::fs::write(path, &bytes).map_err(|error| error.to_string())?;
+        }
+        row(word, &pages.to_string(), bytes.len(), seconds);
+        all_bytes += bytes.len();
         all_seconds += seconds;
     }
     row("all papers", "", all_bytes, all_seconds);
@@ -116,11 +121,11 @@ fn plan(job: &Job) -> Result<Plan, String> {
     }
 }
 
-/// Pages, bytes and seconds of a paper; the pages are counted apart from the time.
-fn written(paper: Paper, dossier: &Dossier) -> Result<(usize, usize, f64), ReportError> {
+/// Number of pages, the file and seconds of a paper; the pages are counted apart from the time.
+fn written(paper: Paper, dossier: &Dossier) -> Result<(usize, Vec<u8>, f64), ReportError> {
     let (options, presentation) = (options(), Presentation::default());
     let started = Instant::now();
-    let bytes = write_paper(paper, dossier, &options, &presentation)?.len();
+    let bytes = write_paper(paper, dossier, &options, &presentation)?;
     let seconds = started.elapsed().as_secs_f64();
     let pages = paper_pages(paper, dossier, &options, &presentation)?;
     Ok((pages.frames.len(), bytes, seconds))

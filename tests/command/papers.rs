@@ -104,6 +104,57 @@ fn the_bid_and_the_buy_list_agree_with_the_bill() {
 }
 
 #[test]
+fn the_bid_prices_the_named_alternatives_and_tells_what_a_year_of_light_costs() {
+    let desk = Desk::with_courtyard();
+    let options = r#"
+[[alternative]]
+name = "Dear digging"
+difference = "As if the ground were rock."
+digging_factor = 3
+
+[[alternative]]
+name = "Nothing to buy"
+most_fixtures_per_circuit = 1
+transformers = ["tr-100"]
+"#;
+    std::fs::write(desk.path("options.toml"), options).expect("written");
+    let more = ["--papers", "bid", "--alternatives", "options.toml"];
+    let words: Vec<&str> = PLAN_COURTYARD.iter().copied().chain(more).collect();
+    let said = desk.run(&words);
+    said.ended_with(0);
+    let Some(bid) = text_of(&desk, "out/bid.pdf") else {
+        return;
+    };
+    let line = |words: &str| {
+        let found = bid.lines().find(|line| line.contains(words));
+        found.unwrap_or_else(|| panic!("no `{words}` in {bid}"))
+    };
+    let price = |line: &str| -> f64 {
+        let figure = line.split_whitespace().last().expect("a price");
+        figure.replace(',', "").parse().expect("a number")
+    };
+    assert!(line("As if the ground were rock.").contains("Dear digging"));
+    assert!(price(line("Dear digging")) > price(line("As offered")));
+    // Whether or not so many circuits find lugs, the client or the contractor is told.
+    let left_out = said
+        .err
+        .contains("leaves out the alternative `Nothing to buy`");
+    assert!(left_out != bid.contains("Nothing to buy"), "{}", said.err);
+    // All night at 48 degrees north, civil twilight to civil twilight: 3,866 hours in 2026.
+    assert!(line("dusk to dawn").contains("3,8"), "{bid}");
+}
+
+#[test]
+fn alternatives_without_a_bid_are_refused() {
+    let desk = Desk::with_courtyard();
+    let more = ["--papers", "buy", "--alternatives", "options.toml"];
+    let words: Vec<&str> = PLAN_COURTYARD.iter().copied().chain(more).collect();
+    let said = desk.run(&words);
+    said.ended_with(2);
+    assert!(said.err.contains("write --papers bid too"), "{}", said.err);
+}
+
+#[test]
 fn the_crew_reads_the_voltages_of_the_plan() {
     let desk = papered();
     let Some(crew) = text_of(desk, "out/crew.pdf") else {
