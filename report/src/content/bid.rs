@@ -266,6 +266,11 @@ fn running_cost(currency: &str, running: &Running) -> Vec<Block> {
     let mut table = Table::new(columns);
     // Sums are sums of what is shown.
     let (mut energy_sum, mut cost_sum) = (Decimal::ZERO, Money::ZERO);
+    let rest = if lit().count() == 1 {
+        "all lights"
+    } else {
+        "all others"
+    };
     for zone in lit() {
         let hours = zone.hours.map_or(0.0, |hours| hours.value());
         let energy = zone.energy.map_or(0.0, |energy| energy.value());
@@ -275,7 +280,7 @@ fn running_cost(currency: &str, running: &Running) -> Vec<Block> {
         cost_sum += cost;
         let name = zone.zone.clone();
         let mut cells = vec![
-            name.unwrap_or_else(|| "all others".to_owned()),
+            name.unwrap_or_else(|| rest.to_owned()),
             zone.times.clone(),
             format::fixed(hours, 0),
             format::length(energy),
