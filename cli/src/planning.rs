@@ -204,6 +204,7 @@ impl<'a> Planning<'a> {
             effort: effort_word(self.search.effort).to_owned(),
             seed: self.search.seed,
             layout,
+            objective: Some(self.reading.job.objective.word().to_owned()),
             status: status.to_owned(),
             lower_bound_cost: standing.bound.map(|bound| bound.value()),
         }

@@ -2,6 +2,7 @@
 
 use crate::failure::Failure;
 use duskwright_solver::bill::CableCutting;
+use duskwright_solver::check;
 use duskwright_solver::cut::{CutEffort, cut, cut_jobs};
 use duskwright_solver::job::{Job, Objective};
 use duskwright_solver::order::cutting_refused;
@@ -16,7 +17,7 @@ pub(crate) fn cuttings(job: &Job, plan: &Plan) -> Result<Vec<CableCutting>, Fail
         return Ok(Vec::new());
     }
     let useful = job.units.grid().ceil(job.rates.shortest_useful);
-    cut_jobs(job, plan, useful)
+    let cuttings: Vec<CableCutting> = cut_jobs(job, plan, useful)
         .into_iter()
         .map(|(cable, problem)| {
             let cut_plan = cut(&problem, &CutEffort::default()).map_err(|error| {
@@ -29,5 +30,11 @@ pub(crate) fn cuttings(job: &Job, plan: &Plan) -> Result<Vec<CableCutting>, Fail
                 plan: cut_plan,
             })
         })
-        .collect()
+        .collect::<Result<_, Failure>>()?;
+    match check::cutting(job, plan, &cuttings).first() {
+        None => Ok(cuttings),
+        Some(found) => Err(Failure::Refused(format!(
+            "the cutting found fails the check: {found}; this is a defect of the program, please report it"
+        ))),
+    }
 }

@@ -83,6 +83,7 @@ impl World {
             effort: "quick".to_owned(),
             seed: 1,
             layout: Layout::Mixed,
+            objective: Some("installed".to_owned()),
             status: "feasible".to_owned(),
             lower_bound_cost: Some(1.5),
         };

@@ -42,6 +42,7 @@ fn header(seed: u64, bound: Option<f64>) -> PlanHeader {
         effort: "quick".to_owned(),
         seed,
         layout: Layout::Chain,
+        objective: Some("installed".to_owned()),
         status: "feasible \"so far\"\n".to_owned(),
         lower_bound_cost: bound,
     }

@@ -2,6 +2,7 @@
 //! model, figures worked by hand.
 
 mod cutting;
+mod cutting_check;
 mod decisions;
 mod direct_cost;
 mod electrical_figures;

@@ -16,6 +16,7 @@ fn header() -> PlanHeader {
         effort: "standard".to_owned(),
         seed: 7,
         layout: Layout::Mixed,
+        objective: Some("installed".to_owned()),
         status: "feasible".to_owned(),
         lower_bound_cost: Some(450.1),
     }

@@ -6,6 +6,7 @@
 
 mod cases;
 mod claims;
+mod cutting;
 mod figures;
 mod findings;
 mod grid;
@@ -22,6 +23,7 @@ mod violation;
 mod wiring;
 
 pub use claims::stated_figures;
+pub use cutting::cutting;
 pub use figures::{
     CircuitFigures, CostKind, CostLine, Figures, FixtureFigures, PieceFigures, SiteFigures,
     TransformerFigures,

@@ -113,6 +113,8 @@ rules! {
     TransformerLoad = "K408", "a transformer stays within its permitted load";
     /// A figure in the plan file that differs from the computed one.
     StatedFigure = "K501", "the figures a plan states are those it has";
+    /// A cutting plan that does not fit the plan or the tables.
+    Cutting = "K502", "each piece is cut once, whole, from a spool of the tables that holds it";
 }
 
 /// Where a rule is broken.

@@ -226,3 +226,15 @@ pub enum Objective {
     /// Installed direct cost with cable paid by whole spools, stock drawn first.
     WholeSpools,
 }
+
+impl Objective {
+    /// Its word, as a job states it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Installed => "installed",
+            Self::WithLosses(_) => "with losses",
+            Self::WholeSpools => "whole spools",
+        }
+    }
+}

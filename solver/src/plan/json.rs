@@ -42,6 +42,9 @@ pub struct PlanHeader {
     pub seed: u64,
     /// Layout asked for.
     pub layout: Layout,
+    /// What was minimised, in the words of a job; absent in plans of versions that did not say.
+    #[serde(default)]
+    pub objective: Option<String>,
     /// What the search can say of the plan, in one word: proven, feasible, stopped.
     pub status: String,
     /// Proven lower bound on the direct cost, in the job's currency, if there is one.

@@ -19,6 +19,7 @@ fn sound() -> String {
         effort: "quick".to_owned(),
         seed: 1,
         layout: Layout::Mixed,
+        objective: Some("installed".to_owned()),
         status: "feasible".to_owned(),
         lower_bound_cost: None,
     };
