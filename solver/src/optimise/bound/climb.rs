@@ -8,6 +8,8 @@
 
 use super::copper::CopperLine;
 use super::lagrangian::{self, Evaluation};
+use super::fitting::Fitted;
+use super::loads::Load;
 use super::prices::Prices;
 use super::relaxation::Relaxation;
 
@@ -25,6 +27,17 @@ const FRESH: f64 = 0.1;
 /// Steps before the first fit of the copper lines; each later one waits twice as long.
 const FIRST_FIT: u32 = 60;
 
+/// What the fixtures whose cable passes a segment, in the direction that more of them take, come to.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Flow {
+    /// Prices of copper.
+    pub copper: f64,
+    /// Least currents, A.
+    pub amps: f64,
+    /// Metres over ohms of their paths.
+    pub pull: f64,
+}
+
 /// A climb in progress.
 #[derive(Debug)]
 pub(crate) struct Climb {
@@ -32,8 +45,10 @@ pub(crate) struct Climb {
     direction: Vec<Vec<f64>>,
     /// Running mean of `2 l sqrt(slope)` along each fixture's cable path.
     copper_length: Vec<f64>,
-    /// Drops priced through each arc since the last fit, `sum sqrt(kappa) draw`.
-    arc_load: Vec<f64>,
+    /// Metres of each fixture's cable path over the resistance it may have, running mean.
+    pull: Vec<f64>,
+    /// What passes each segment, running mean.
+    flow: Vec<Flow>,
     factor: f64,
     since_better: u32,
     /// Best value of all.
@@ -42,7 +57,6 @@ pub(crate) struct Climb {
     here: (f64, Prices),
     /// The same before the last fit, with its lines.
     before_fit: Option<(f64, Vec<CopperLine>, Prices)>,
-    last_fit: u32,
     next_fit: u32,
     /// Steps taken.
     pub steps: u32,
@@ -51,23 +65,30 @@ pub(crate) struct Climb {
 impl Climb {
     /// Starts from given prices.
     pub(crate) fn new(relaxation: &Relaxation, mut prices: Prices) -> Self {
-        let distance: Vec<f64> = copper_distances(relaxation);
-        let copper_length: Vec<f64> = distance
-            .iter()
-            .map(|d| if d.is_finite() { *d } else { 0.0 })
+        let copper_length: Vec<f64> = copper_distances(relaxation)
+            .into_iter()
+            .map(|distance| if distance.is_finite() { distance } else { 0.0 })
             .collect();
         set_copper(relaxation, &copper_length, &mut prices);
-        let direction = prices.rows.iter().map(|row| vec![0.0; row.len()]).collect();
+        Self {
+            pull: vec![0.0; relaxation.loads.len()],
+            flow: vec![Flow::default(); relaxation.graph.edges.len()],
+            ..Self::at(prices, copper_length)
+        }
+    }
+
+    /// A climb that stands at given prices and knows nothing.
+    fn at(prices: Prices, copper_length: Vec<f64>) -> Self {
         Self {
             best: f64::NEG_INFINITY,
             here: (f64::NEG_INFINITY, prices.clone()),
             before_fit: None,
-            last_fit: 0,
             next_fit: FIRST_FIT,
+            direction: prices.rows.iter().map(|row| vec![0.0; row.len()]).collect(),
             prices,
-            direction,
             copper_length,
-            arc_load: vec![0.0; 2 * relaxation.graph.edges.len()],
+            pull: Vec::new(),
+            flow: Vec::new(),
             factor: 1.0,
             since_better: 0,
             steps: 0,
@@ -85,21 +106,41 @@ impl Climb {
             row[cable..cable + sites].fill(0.0);
         }
         set_copper(relaxation, &from.copper_length, &mut prices);
-        let direction = prices.rows.iter().map(|row| vec![0.0; row.len()]).collect();
         Self {
-            best: f64::NEG_INFINITY,
-            here: (f64::NEG_INFINITY, prices.clone()),
-            before_fit: None,
-            last_fit: 0,
-            next_fit: FIRST_FIT,
-            prices,
-            direction,
-            copper_length: from.copper_length.clone(),
-            arc_load: from.arc_load.clone(),
-            factor: 1.0,
-            since_better: 0,
-            steps: 0,
+            pull: from.pull.clone(),
+            flow: from.flow.clone(),
+            ..Self::at(prices, from.copper_length.clone())
         }
+    }
+
+    /// Goes on from prices fitted to it, which `relaxation` has the lines of.
+    pub(super) fn fitted(from: &Self, fitted: Fitted, relaxation: &mut Relaxation) -> Self {
+        relaxation.line = fitted.lines;
+        Self {
+            pull: from.pull.clone(),
+            flow: from.flow.clone(),
+            ..Self::at(fitted.prices, fitted.lengths)
+        }
+    }
+
+    /// Value of the dual function at the best prices.
+    pub(super) fn value_here(&self, relaxation: &Relaxation) -> f64 {
+        lagrangian::evaluate(relaxation, &self.here.1).value
+    }
+
+    /// The best prices with the present lines.
+    pub(super) const fn best_prices(&self) -> &Prices {
+        &self.here.1
+    }
+
+    /// What passes each segment.
+    pub(super) fn flows(&self) -> &[Flow] {
+        &self.flow
+    }
+
+    /// Metres over ohms of each fixture's path.
+    pub(super) fn pulls(&self) -> &[f64] {
+        &self.pull
     }
 
     /// Numbers held, roughly: the measure of its memory.
@@ -169,15 +210,11 @@ impl Climb {
             self.next_fit = u32::MAX;
         } else {
             self.before_fit = Some((self.here.0, relaxation.line.clone(), self.here.1.clone()));
-            let steps = f64::from(self.steps - self.last_fit).max(1.0);
-            for (e, line) in relaxation.line.iter_mut().enumerate() {
-                let load = self.arc_load[2 * e].max(self.arc_load[2 * e + 1]) / steps;
-                *line = relaxation.frontier.best_line(load.max(least));
+            for (line, flow) in relaxation.line.iter_mut().zip(&self.flow) {
+                *line = relaxation.frontier.best_line(flow.copper.max(least));
             }
             self.here.0 = f64::NEG_INFINITY;
         }
-        self.last_fit = self.steps;
-        self.arc_load.fill(0.0);
         self.factor = 1.0;
         self.since_better = 0;
         self.prices = self.here.1.clone();
@@ -262,19 +299,29 @@ impl Climb {
     }
 
     fn refresh_copper(&mut self, relaxation: &Relaxation, found: &Evaluation) {
-        for (mean, paths) in self.copper_length.iter_mut().zip(&found.paths) {
-            if let Some(path) = &paths.cable {
-                let length: f64 = path.arcs.iter().map(|arc| relaxation.copper(arc / 2)).sum();
-                *mean += FRESH * (length - *mean);
+        let mut now = vec![Flow::default(); 2 * relaxation.graph.edges.len()];
+        for (f, paths) in found.paths.iter().enumerate() {
+            let Some(path) = &paths.cable else { continue };
+            let (mut length, mut metres) = (0.0, 0.0);
+            for arc in &path.arcs {
+                length += relaxation.copper(arc / 2);
+                metres += relaxation.graph.edges[arc / 2].metres;
+            }
+            self.copper_length[f] += FRESH * (length - self.copper_length[f]);
+            let at = relaxation.loosest[f];
+            let pull = if at.ohms > 0.0 { metres / at.ohms } else { 0.0 };
+            self.pull[f] += FRESH * (pull - self.pull[f]);
+            for &arc in &path.arcs {
+                now[arc].copper += self.prices.copper[f];
+                now[arc].amps += at.amps;
+                now[arc].pull += pull;
             }
         }
-        self.arc_load
-            .iter_mut()
-            .for_each(|load| *load *= 1.0 - FRESH);
-        for (t, paths) in self.prices.copper.iter().zip(&found.paths) {
-            if let Some(path) = &paths.cable {
-                path.arcs.iter().for_each(|&arc| self.arc_load[arc] += t);
-            }
+        for (mean, now) in self.flow.iter_mut().zip(now.chunks_exact(2)) {
+            let busier = if now[1].amps > now[0].amps { now[1] } else { now[0] };
+            mean.copper += FRESH * (busier.copper - mean.copper);
+            mean.amps += FRESH * (busier.amps - mean.amps);
+            mean.pull += FRESH * (busier.pull - mean.pull);
         }
         set_copper(relaxation, &self.copper_length, &mut self.prices);
     }
@@ -283,27 +330,37 @@ impl Climb {
 /// The multipliers that are best when the fixtures' cable paths have the given copper lengths.
 fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Prices) {
     prices.loss = loss_price(relaxation, copper_length);
-    let floor = (prices.loss * relaxation.loss_scale).sqrt();
-    for ((t, length), load) in prices
+    for ((t, &length), load) in prices
         .copper
         .iter_mut()
         .zip(copper_length)
         .zip(&relaxation.loads)
     {
-        let at_limit = if load.budget > 0.0 {
-            length * load.draw / (2.0 * load.budget)
-        } else {
-            0.0
-        };
-        *t = at_limit.max(floor * load.draw);
+        *t = best_copper(load, length, prices.loss, relaxation.loss_scale);
     }
+}
+
+/// The price of copper that is best for a fixture whose cable path has the given copper length.
+fn best_copper(load: &Load, length: f64, loss: f64, scale: f64) -> f64 {
+    let worth = |t: f64| t * length + load.least_term(t, loss, scale);
+    let at = load.at.iter();
+    let candidates = at.flat_map(|at| {
+        let at_limit = match at.ohms > 0.0 {
+            true => length / (2.0 * at.ohms),
+            false => 0.0,
+        };
+        [at_limit, (loss * scale).sqrt() * at.amps]
+    });
+    candidates
+        .max_by(|one, other| worth(*one).total_cmp(&worth(*other)))
+        .unwrap_or(0.0)
 }
 
 /// The price of losses that is best for the given copper lengths: where what the pieces
 /// lose meets what the transformers leave over. By bisection; any price is valid.
 ///
-/// A fixture at its voltage limit loses `s draw budget` whatever the price; one that is
-/// not, `s draw length / (2 sqrt(mu s))`.
+/// A fixture at its voltage limit loses `s I² ohms` whatever the price; one that is
+/// not, `s I length / (2 sqrt(mu s))`.
 fn loss_price(relaxation: &Relaxation, copper_length: &[f64]) -> f64 {
     /// Money per VA: dearer than any cable that saves it.
     const DEAREST: f64 = 1e4;
@@ -315,11 +372,11 @@ fn loss_price(relaxation: &Relaxation, copper_length: &[f64]) -> f64 {
     let scale = relaxation.loss_scale;
     let lost_va = |price: f64| -> f64 {
         let root = (price * scale).sqrt();
-        let each = copper_length.iter().zip(&relaxation.loads);
-        each.map(|(length, load)| {
-            let free = scale * load.draw * length / (2.0 * root);
-            if load.budget > 0.0 {
-                free.min(scale * load.draw * load.budget)
+        let each = copper_length.iter().zip(&relaxation.loosest);
+        each.map(|(length, at)| {
+            let free = scale * at.amps * length / (2.0 * root);
+            if at.ohms > 0.0 {
+                free.min(scale * at.amps * at.amps * at.ohms)
             } else {
                 free
             }

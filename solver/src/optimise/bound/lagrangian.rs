@@ -75,10 +75,14 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
     for (f, path) in paths.iter().enumerate() {
         total.add(path.trench.as_ref().map_or(0.0, |path| path.cost));
         total.add(path.cable.as_ref().map_or(0.0, |path| path.cost));
-        total.add(-copper_credit(relaxation, prices, f));
+        total.add(relaxation.loads[f].least_term(
+            prices.copper[f],
+            prices.loss,
+            relaxation.loss_scale,
+        ));
     }
     if prices.loss > 0.0 {
-        total.add(-prices.loss * (relaxation.most_va - relaxation.drawn_va));
+        total.add(-prices.loss * relaxation.most_va);
     }
     let opened = opened_edges(relaxation, prices, &mut total);
     let cables = cables(relaxation, prices, &mut total);
@@ -92,17 +96,6 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
         joints,
         sites,
     }
-}
-
-/// `kappa P B`: what the voltage budget of a fixture takes back, `kappa` what `t` holds
-/// beyond the price of losses.
-fn copper_credit(relaxation: &Relaxation, prices: &Prices, f: usize) -> f64 {
-    let (t, load) = (prices.copper[f], &relaxation.loads[f]);
-    if t == 0.0 {
-        return 0.0;
-    }
-    let kappa = (t / load.draw) * (t / load.draw) - prices.loss * relaxation.loss_scale;
-    kappa.max(0.0) * load.draw * load.budget
 }
 
 /// Column sums of one block of the multipliers.

@@ -18,12 +18,8 @@ pub(crate) struct Load {
     pub power_va: f64,
     /// Least current it draws inside its window, A.
     pub current: f64,
-    /// What it adds to the drop of every piece on its way, and the most that
-    /// `sum R l (drops)` over its way may come to: VA and V², or A and V,
-    /// whichever form the job takes (see [`Form`]).
-    pub draw: f64,
-    /// See `draw`.
-    pub budget: f64,
+    /// What it may do at its terminals, by range of voltage, from the low end of its window up.
+    pub at: Vec<Terminal>,
     pub zone: Option<usize>,
     /// Whether it brings a wire that takes a place in a joint.
     pub has_lead: bool,
@@ -86,8 +82,7 @@ pub(crate) fn load(
         node: job.fixture(fixture).node.index(),
         power_va,
         current,
-        draw: 0.0,
-        budget: 0.0,
+        at: terminals(job, model, highest, planted),
         zone: job.fixture(fixture).zone.map(|zone| zone.index()),
         has_lead: model.lead.is_some(),
         landings: landings_or_own(job, fixture, graph, planted),
@@ -97,60 +92,75 @@ pub(crate) fn load(
     }
 }
 
-/// How voltage drops are counted along a path; one form for the whole job.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Form {
-    /// `|Vi|² - |Vj|² >= 2 R P`: exact least powers, halved squares of volts.
-    Power,
-    /// `Vi - Vj = R I`: exact least currents, volts. Better where `n >= 1`.
-    Current,
+/// Ranges of voltage told apart at the terminals of a fixture.
+const RANGES: u32 = 8;
+
+/// What a fixture does at best while its terminals stand in a range of voltage.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Terminal {
+    /// Least current, A.
+    pub amps: f64,
+    /// Most volts that pieces may drop on the way, over the current; the lead's share taken off, ohm, >= 0.
+    pub ohms: f64,
+    /// Least VA of the fixture and its lead.
+    pub va: f64,
 }
 
-/// Draw and budget of one fixture in one form.
-fn terms(
-    job: &Job,
-    fixture: FixtureId,
-    load: &Load,
-    highest: f64,
-    form: Form,
-    planted: Planted,
-) -> (f64, f64) {
-    let model = job.model_of(fixture);
+/// The ranges from the least voltage of a feasible plan to the source's. At least one.
+///
+/// Current and power of a load are monotone in its voltage, so within a range both are
+/// least at one of its ends.
+fn terminals(job: &Job, model: &FixtureModel, highest: f64, planted: Planted) -> Vec<Terminal> {
     let mut least = least_volts(job, model);
     if planted == Planted::MarginTwice {
         least += job.rules.margins.low.value();
     }
     let lead = lead_ohms(job, model);
-    match form {
-        Form::Power => (
-            load.power_va,
-            (highest * highest - least * least) / 2.0 - lead * load.power_va,
-        ),
-        Form::Current => (load.current, highest - least - lead * load.current),
-    }
+    let apparent = model.apparent.value();
+    let power = |volts: f64| match planted {
+        Planted::RatedLoads => apparent,
+        _ => apparent * load_factor(volts, model) * (1.0 - 1e-12),
+    };
+    let current = |volts: f64| match planted {
+        Planted::TapCurrents => apparent / model.rated.value().min(highest),
+        _ => power(volts) / volts.max(1e-9),
+    };
+    let step = (highest - least).max(0.0) / f64::from(RANGES);
+    (0..RANGES)
+        .map(|range| {
+            let low = least + step * f64::from(range);
+            let high = low + step;
+            let amps = current(low).min(current(high));
+            Terminal {
+                amps,
+                ohms: ((highest - low) / amps * (1.0 + 1e-12) - lead).max(0.0),
+                va: power(low).min(power(high)) + lead * amps * amps,
+            }
+        })
+        .collect()
 }
 
-/// Sets draws and budgets in the form that promises more copper.
-///
-/// With one line `alpha + gamma / R` a fixture at distance `D` costs at least
-/// `gamma draw D² / budget` in copper, so the larger `draw / budget` is better.
-pub(crate) fn set_budgets(job: &Job, loads: &mut [Load], highest: f64, planted: Planted) -> Form {
-    let promise = |form: Form| -> f64 {
-        let each = job.fixture_ids().zip(loads.iter()).map(|(fixture, load)| {
-            let (draw, budget) = terms(job, fixture, load, highest, form, planted);
-            if budget > 0.0 { draw / budget } else { 0.0 }
-        });
-        each.sum()
-    };
-    let form = if promise(Form::Current) > promise(Form::Power) {
-        Form::Current
-    } else {
-        Form::Power
-    };
-    for (fixture, load) in job.fixture_ids().zip(loads) {
-        (load.draw, load.budget) = terms(job, fixture, load, highest, form, planted);
+impl Load {
+    /// The range that leaves most resistance on the way.
+    pub(crate) fn loosest(&self) -> Terminal {
+        let most = |one: Terminal, next: &Terminal| match next.ohms > one.ohms {
+            true => *next,
+            false => one,
+        };
+        self.at[1..].iter().fold(self.at[0], most)
     }
-    form
+
+    /// The least of what a fixture adds to the dual function beside its paths: the VA it
+    /// draws at the price of losses, less what its voltage budget takes back.
+    ///
+    /// `t = sqrt(kappa + loss) I` is the fixture's price of copper, whatever the current `I`.
+    pub(crate) fn least_term(&self, t: f64, loss: f64, loss_scale: f64) -> f64 {
+        let term = |at: &Terminal| {
+            let kappa = t * t - loss * loss_scale * at.amps * at.amps;
+            loss * at.va - kappa.max(0.0) * at.ohms
+        };
+        self.at.iter().map(term).fold(f64::INFINITY, f64::min)
+    }
 }
 
 /// Outlets of a site, those of all further mains circuits included.

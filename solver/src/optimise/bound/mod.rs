@@ -104,6 +104,7 @@ mod ascent;
 mod climb;
 mod copper;
 mod covering;
+mod fitting;
 mod graph;
 mod joints;
 mod lagrangian;
@@ -288,10 +289,11 @@ impl Ascent<'_> {
     /// into its parts.
     fn work(&mut self) {
         let whole = (f64::from(self.steps) * WHOLE) as u32;
-        let trial = (whole / 2 / self.runs.len() as u32).max(1);
+        let trial = (whole / 3 / self.runs.len() as u32).max(1);
         for r in 0..self.runs.len() {
             self.climb(r, trial);
         }
+        self.fit_flat_ones(trial);
         let best = self
             .runs
             .iter()
@@ -306,6 +308,25 @@ impl Ascent<'_> {
         self.climb(chosen, whole.saturating_sub(self.spent));
         self.partition(chosen);
         self.climb(chosen, self.steps.saturating_sub(self.spent));
+    }
+
+    /// Tries lines fitted to what the flat relaxations found, before all others.
+    fn fit_flat_ones(&mut self, trial: u32) {
+        let flat = self.runs.iter().filter(|run| run.relaxation.is_flat());
+        let fitted: Vec<Run> = flat
+            .filter_map(|run| {
+                let fitted = fitting::to_drops(&run.climb, &run.relaxation)?;
+                let mut relaxation = run.relaxation.clone();
+                let climb = Climb::fitted(&run.climb, fitted, &mut relaxation);
+                Some(Run { relaxation, climb })
+            })
+            .collect();
+        let count = fitted.len();
+        self.spent += count as u32 * fitting::FIT_STEPS;
+        self.runs.splice(0..0, fitted);
+        for r in 0..count {
+            self.climb(r, trial);
+        }
     }
 
     /// Tells plans apart by sites and transformers.

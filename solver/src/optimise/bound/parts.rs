@@ -3,6 +3,7 @@
 
 use super::arrangements::Arrangement;
 use super::climb::Climb;
+use super::fitting;
 use super::relaxation::Relaxation;
 
 /// Steps taken on the lowest part before looking again which is lowest.
@@ -25,6 +26,35 @@ struct Part {
 pub(super) type Base<'a> = (&'a Relaxation, &'a Climb);
 
 impl Part {
+    /// The climb from the best of what is known, and the evaluations that finding it took.
+    ///
+    /// Where losses are limited, what cables lose has a price, and with it copper has one.
+    fn started(&self, bases: &[Base<'_>]) -> ((Relaxation, Climb), u32) {
+        let (relaxation, whole) = bases[0];
+        let mut relaxation = relaxation.clone().with_arrangement(&self.arrangement);
+        let plain = Climb::branched(whole, &relaxation);
+        if self.arrangement.most_va.is_infinite() {
+            return ((relaxation, plain), 0);
+        }
+        let start = plain.value_here(&relaxation);
+        let fits = bases.iter().map(|&(base, whole)| {
+            let relaxation = base.clone().with_arrangement(&self.arrangement);
+            fitting::to_losses(&Climb::branched(whole, &relaxation), &relaxation)
+        });
+        let best = fits.reduce(|best, next| match next.value > best.value {
+            true => next,
+            false => best,
+        });
+        let spent = 1 + fitting::FIT_STEPS * bases.len() as u32;
+        match best.filter(|fitted| fitted.value > start) {
+            Some(fitted) => {
+                let climb = Climb::fitted(&plain, fitted, &mut relaxation);
+                ((relaxation, climb), spent)
+            }
+            None => ((relaxation, plain), spent),
+        }
+    }
+
     /// Steps on the part's climb; the steps taken.
     fn stretch(&mut self, bases: &[Base<'_>], above: Option<f64>) -> u32 {
         let mut taken = 0;
@@ -35,22 +65,10 @@ impl Part {
             under_way.1.best
         };
         if self.climb.is_none() {
-            // What cables lose has a price only where copper has one, so where losses are
-            // limited every way of pricing copper is tried.
-            let limited = self.arrangement.most_va.is_finite();
-            let tried = if limited { bases } else { &bases[..1] };
-            let mut best = f64::NEG_INFINITY;
-            for &(relaxation, whole) in tried {
-                let relaxation = relaxation.clone().with_arrangement(&self.arrangement);
-                let climb = Climb::branched(whole, &relaxation);
-                let mut under_way = (relaxation, climb);
-                let reached = work(&mut under_way);
-                taken += STRETCH;
-                if reached > best {
-                    best = reached;
-                    self.climb = Some(under_way);
-                }
-            }
+            let (mut under_way, spent) = self.started(bases);
+            work(&mut under_way);
+            taken += spent + STRETCH;
+            self.climb = Some(under_way);
         } else if let Some(under_way) = &mut self.climb {
             work(under_way);
             taken += STRETCH;

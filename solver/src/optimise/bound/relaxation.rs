@@ -5,7 +5,7 @@ use super::arrangements::Arrangement;
 use super::copper::{CopperLine, Gauge, PriceFrontier};
 use super::graph::{Edge, Graph};
 use super::joints::{JointCosts, JointLine};
-use super::loads::{self, Load};
+use super::loads::{self, Load, Terminal};
 use super::planted::Planted;
 use super::sources::{self, SourceCosts};
 use crate::ids::NodeId;
@@ -27,6 +27,8 @@ pub(crate) struct Capacity {
 pub(crate) struct Relaxation {
     pub graph: Graph,
     pub loads: Vec<Load>,
+    /// What each fixture does where it leaves most resistance to the pieces.
+    pub loosest: Vec<Terminal>,
     pub zones: usize,
     /// Node of each site.
     pub entry: Vec<usize>,
@@ -34,10 +36,9 @@ pub(crate) struct Relaxation {
     pub open: Vec<bool>,
     /// Most VA at the terminals of all transformers together; infinite when not limited.
     pub most_va: f64,
-    /// Least VA of the fixtures and their leads, without what pieces lose.
+    /// VA of the fixtures and their leads where they leave most to the pieces; guides only.
     pub drawn_va: f64,
-    /// A piece of resistance `R` loses at least `R draw² s`, `draw` summed over the
-    /// fixtures behind it: 1 where draws are currents, 1 / Vnl² where they are powers.
+    /// A piece of resistance `R` loses `R I² s`; 1 but for a planted error.
     pub loss_scale: f64,
     pub sources: SourceCosts,
     pub capacity: Option<Capacity>,
@@ -63,26 +64,21 @@ impl Relaxation {
         let frontier = PriceFrontier::new(gauges);
         let highest = sources::highest_no_load_volts(job, planted);
         let graph = Graph::new(job);
-        let mut loads: Vec<Load> = job
+        let loads: Vec<Load> = job
             .fixture_ids()
             .map(|fixture| loads::load(job, fixture, highest, &graph, planted))
             .collect();
-        let form = loads::set_budgets(job, &mut loads, highest, planted);
         let power = terminal_va(job, gauges, &graph, &loads);
         let entry: Vec<usize> = job.sites.iter().map(|site| site.node.index()).collect();
-        let leads_w = |fixture| {
-            let load: &Load = &loads[crate::ids::FixtureId::index(fixture)];
-            loads::lead_ohms(job, job.model_of(fixture)) * load.current * load.current
-        };
-        let drawn_va = job
-            .fixture_ids()
-            .map(|fixture| loads[fixture.index()].power_va + leads_w(fixture))
-            .sum::<f64>()
-            * (1.0 - 1e-9);
+        let loosest: Vec<Terminal> = loads.iter().map(Load::loosest).collect();
         Self {
             most_va: f64::INFINITY,
-            drawn_va,
-            loss_scale: loss_scale(form, highest, planted),
+            drawn_va: loosest.iter().map(|at| at.va).sum(),
+            loosest,
+            loss_scale: match planted {
+                Planted::LossesTwice => 2.0,
+                _ => 1.0,
+            },
             open: vec![true; entry.len()],
             capacity: capacity(job, gauges, &loads),
             sources: sources::source_costs(job, &power, planted),
@@ -101,6 +97,11 @@ impl Relaxation {
             entry,
             planted,
         }
+    }
+
+    /// Whether every segment has a line that asks nothing for copper.
+    pub(crate) fn is_flat(&self) -> bool {
+        self.line.iter().all(|line| line.slope == 0.0)
     }
 
     /// Takes another copper line for every segment; any choice is valid.
@@ -147,18 +148,6 @@ impl Relaxation {
     /// Copper coefficient of a segment: `2 l sqrt(slope)`, per `sqrt(kappa) P`.
     pub(crate) fn copper(&self, edge: usize) -> f64 {
         2.0 * self.graph.edges[edge].metres * self.line[edge].slope.sqrt()
-    }
-}
-
-/// See [`Relaxation::loss_scale`]. A current is at least the power over the highest voltage.
-fn loss_scale(form: loads::Form, highest: f64, planted: Planted) -> f64 {
-    let scale = match form {
-        loads::Form::Current => 1.0,
-        loads::Form::Power => (1.0 - 1e-9) / (highest * highest).max(1e-9),
-    };
-    match planted {
-        Planted::LossesTwice => 2.0 * scale,
-        _ => scale,
     }
 }
 
