@@ -6,7 +6,7 @@
 //! (1975) 26-34. Every point visited is a valid bound, so the method may stop
 //! anywhere.
 
-use super::copper::CopperLine;
+use super::copper::{CopperLine, PriceFrontier};
 use super::lagrangian::{self, Evaluation};
 use super::fitting::Fitted;
 use super::loads::Load;
@@ -24,6 +24,9 @@ const SHORTEST: f64 = 1e-3;
 /// Share of a fresh path in the running mean of a fixture's copper length.
 const FRESH: f64 = 0.1;
 
+/// Segments used by less than this share of relaxed plans count as idle.
+const IDLE: f64 = 0.2;
+
 /// Steps before the first fit of the copper lines; each later one waits twice as long.
 const FIRST_FIT: u32 = 60;
 
@@ -36,6 +39,21 @@ pub(super) struct Flow {
     pub amps: f64,
     /// Metres over ohms of their paths.
     pub pull: f64,
+    /// Whether any passes, 0..=1.
+    pub used: f64,
+}
+
+impl Flow {
+    /// The line that suits prices of copper which come to `load` on the average.
+    ///
+    /// Where nothing passes the steepest line does most to keep it so: it asks of each
+    /// fixture, while offers for a cable are shared by all.
+    pub(super) fn line(&self, frontier: &PriceFrontier, load: f64) -> CopperLine {
+        match frontier.steepest() {
+            Some(steepest) if self.used < IDLE => steepest,
+            _ => frontier.best_line(load / self.used.max(IDLE)),
+        }
+    }
 }
 
 /// A climb in progress.
@@ -128,6 +146,9 @@ impl Climb {
         lagrangian::evaluate(relaxation, &self.here.1).value
     }
 
+    pub(super) fn say(&self, r: &Relaxation) -> String {
+        format!("here {:.1} loss {:.3} now loss {:.3} steps {} factor {:.4} sloped {}", self.here.0, self.here.1.loss, self.prices.loss, self.steps, self.factor, r.line.iter().filter(|l| l.slope > 0.0).count())
+    }
     /// The best prices with the present lines.
     pub(super) const fn best_prices(&self) -> &Prices {
         &self.here.1
@@ -207,12 +228,13 @@ impl Climb {
         {
             relaxation.line.clone_from(lines);
             self.here = (*value, prices.clone());
-            self.next_fit = u32::MAX;
         } else {
             self.before_fit = Some((self.here.0, relaxation.line.clone(), self.here.1.clone()));
+            let before = relaxation.cable_charges();
             for (line, flow) in relaxation.line.iter_mut().zip(&self.flow) {
-                *line = relaxation.frontier.best_line(flow.copper.max(least));
+                *line = flow.line(&relaxation.frontier, flow.copper.max(least));
             }
+            self.here.1.follow(&before, relaxation);
             self.here.0 = f64::NEG_INFINITY;
         }
         self.factor = 1.0;
@@ -322,6 +344,8 @@ impl Climb {
             mean.copper += FRESH * (busier.copper - mean.copper);
             mean.amps += FRESH * (busier.amps - mean.amps);
             mean.pull += FRESH * (busier.pull - mean.pull);
+            let used = if busier.amps > 0.0 { 1.0 } else { 0.0 };
+            mean.used += FRESH * (used - mean.used);
         }
         set_copper(relaxation, &self.copper_length, &mut self.prices);
     }

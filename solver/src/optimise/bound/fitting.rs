@@ -80,9 +80,11 @@ fn fit(
     asked: &dyn Fn(f64) -> Asked,
 ) -> Fitted {
     let mut relaxation = relaxation.clone();
-    let mut best = (least, fitted(climb, &mut relaxation, asked(least)));
+    let before = relaxation.cable_charges();
+    let mut try_at = |at: f64| fitted(climb, &before, &mut relaxation, asked(at));
+    let mut best = (least, try_at(least));
     let mut consider = |at: f64, best: &mut (f64, Fitted)| {
-        let next = fitted(climb, &mut relaxation, asked(at));
+        let next = try_at(at);
         if next.value > best.1.value {
             *best = (at, next);
         }
@@ -98,11 +100,13 @@ fn fit(
     best.1
 }
 
-fn fitted(climb: &Climb, relaxation: &mut Relaxation, asked: Asked) -> Fitted {
-    for (line, load) in relaxation.line.iter_mut().zip(&asked.through) {
-        *line = relaxation.frontier.best_line(*load);
+fn fitted(climb: &Climb, before: &[f64], relaxation: &mut Relaxation, asked: Asked) -> Fitted {
+    let through = climb.flows().iter().zip(&asked.through);
+    for (line, (flow, load)) in relaxation.line.iter_mut().zip(through) {
+        *line = flow.line(&relaxation.frontier, *load);
     }
     let mut prices = climb.best_prices().clone();
+    prices.follow(before, relaxation);
     prices.loss = asked.loss;
     prices.copper = asked.copper;
     let found = lagrangian::evaluate(relaxation, &prices);

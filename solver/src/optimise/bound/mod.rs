@@ -289,7 +289,7 @@ impl Ascent<'_> {
     /// into its parts.
     fn work(&mut self) {
         let whole = (f64::from(self.steps) * WHOLE) as u32;
-        let trial = (whole / 3 / self.runs.len() as u32).max(1);
+        let trial = (whole / (self.runs.len() as u32 + 1)).max(1);
         for r in 0..self.runs.len() {
             self.climb(r, trial);
         }
@@ -305,7 +305,9 @@ impl Ascent<'_> {
             .iter()
             .position(|run| run.climb.best >= worth)
             .unwrap_or(0);
+        if std::env::var("DUMP").is_ok() { for r in &self.runs { println!("run best {:.1} {}", r.climb.best, r.climb.say(&r.relaxation)); } println!("chosen {chosen} spent {} whole {whole} trial {trial}", self.spent); }
         self.climb(chosen, whole.saturating_sub(self.spent));
+        if std::env::var("DUMP").is_ok() { let r = &self.runs[chosen]; println!("chosen now {:.1} {}", r.climb.best, r.climb.say(&r.relaxation)); }
         self.partition(chosen);
         self.climb(chosen, self.steps.saturating_sub(self.spent));
     }

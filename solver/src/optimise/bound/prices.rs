@@ -67,4 +67,22 @@ impl Prices {
             loss: 0.0,
         }
     }
+
+    /// Offers for cables in proportion to charges that have changed: what was balanced stays so.
+    ///
+    /// `before` is what a cable cost along each segment when the offers were found.
+    pub(crate) fn follow(&mut self, before: &[f64], relaxation: &Relaxation) {
+        let ratio = |(e, before): (usize, &f64)| match *before > 0.0 {
+            true => relaxation.cable_charge(e) / before,
+            false => 1.0,
+        };
+        let ratios: Vec<f64> = before.iter().enumerate().map(ratio).collect();
+        let from = self.blocks.cable_arc;
+        for row in &mut self.rows {
+            let offers = row[from..from + 2 * ratios.len()].chunks_exact_mut(2);
+            for (pair, ratio) in offers.zip(&ratios) {
+                pair.iter_mut().for_each(|offer| *offer *= ratio);
+            }
+        }
+    }
 }

@@ -145,6 +145,13 @@ impl Relaxation {
         per_cable + metres * self.line[edge].fixed_per_metre + extra
     }
 
+    /// Money of one cable along each segment.
+    pub(crate) fn cable_charges(&self) -> Vec<f64> {
+        (0..self.graph.edges.len())
+            .map(|edge| self.cable_charge(edge))
+            .collect()
+    }
+
     /// Copper coefficient of a segment: `2 l sqrt(slope)`, per `sqrt(kappa) P`.
     pub(crate) fn copper(&self, edge: usize) -> f64 {
         2.0 * self.graph.edges[edge].metres * self.line[edge].slope.sqrt()
