@@ -15,6 +15,9 @@ use crate::run::{Context, Guidance};
 use crate::tariff::{CostBreakdown, Tariff};
 use crate::units::Cost;
 
+/// Fixtures up to which more steps of the bound cost little beside the search.
+const SMALL: usize = 80;
+
 /// A plan that serves every fixture and passed the checker.
 #[derive(Clone, Debug)]
 pub struct Solution {
@@ -130,8 +133,9 @@ pub fn plan_guided(
     let steps = |most: u32, work: BoundWork| BoundWork::for_steps(job, most).min(work);
     let work = match settings.effort {
         Effort::Quick => steps(300, BoundWork::STANDARD),
-        Effort::Standard => steps(1000, BoundWork::THOROUGH),
-        Effort::Thorough => steps(4000, BoundWork(4 * BoundWork::THOROUGH.0)),
+        Effort::Standard if job.fixtures.len() <= SMALL => steps(3000, BoundWork::THOROUGH),
+        Effort::Standard => steps(1500, BoundWork::THOROUGH),
+        Effort::Thorough => steps(8000, BoundWork(4 * BoundWork::THOROUGH.0)),
     };
     let last = bound::lower_bound(job, layout, Some(cost.total()), work, &Quiet(observer));
     let bound = if last.value.value() > first.value.value() {

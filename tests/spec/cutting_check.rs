@@ -6,7 +6,7 @@ use duskwright_solver::cut::{CutEffort, CutSource, cut, cut_jobs};
 use duskwright_solver::job::{Job, Remnant, Spool};
 use duskwright_solver::plan::Plan;
 use duskwright_solver::units::{GridSteps, Metres};
-use duskwright_tests::build::{THIN, chain, money, row};
+use duskwright_tests::build::{THICK, chain, money, row};
 
 /// The chain of three pieces cut from a remnant that holds one of them and spools of 25 m.
 fn cut_chain() -> (Job, Plan, Vec<CableCutting>) {
@@ -49,7 +49,7 @@ fn only(said: &[String], words: &str) {
 #[test]
 fn a_cutting_that_fits_is_found_to_fit() {
     let (_, plan, cuttings) = cut_chain();
-    assert_eq!(plan.circuits[0].home_run().cable, THIN);
+    assert_eq!(plan.circuits[0].home_run().cable, THICK);
     assert_eq!(cuttings.len(), 1);
     assert!(cuttings[0].plan.spools.len() >= 2, "{:?}", cuttings[0].plan);
     assert_eq!(said_of(|_, _| {}), Vec::<String>::new());
@@ -71,7 +71,10 @@ fn a_piece_cut_twice_is_found() {
         cutting.plan.spools[0].cuts.push(again);
     });
     assert!(said.iter().any(|one| one.contains("cut twice")), "{said:?}");
-    assert!(said.iter().any(|one| one.contains("steps of length")), "{said:?}");
+    assert!(
+        said.iter().any(|one| one.contains("steps of length")),
+        "{said:?}"
+    );
 }
 
 #[test]
@@ -82,17 +85,24 @@ fn a_piece_of_another_length_than_the_plans_is_found() {
 
 #[test]
 fn a_spool_that_is_on_no_table_is_found() {
-    let said = said_of(|_, job| job.cables[THIN.index()].spools[0].length = GridSteps(4000));
+    let said = said_of(|_, job| job.cables[THICK.index()].spools[0].length = GridSteps(4000));
     assert!(!said.is_empty());
-    assert!(said.iter().all(|one| one.contains("is in no table")), "{said:?}");
+    assert!(
+        said.iter().all(|one| one.contains("is in no table")),
+        "{said:?}"
+    );
 }
 
 #[test]
 fn more_remnants_than_lie_on_hand_are_found() {
     let said = said_of(|cutting, job| {
         let drawn = cutting.plan.spools.iter();
-        assert!(drawn.into_iter().any(|spool| spool.source == CutSource::Stock(0)));
-        job.cables[THIN.index()].stock[0].count = 0;
+        assert!(
+            drawn
+                .into_iter()
+                .any(|spool| spool.source == CutSource::Stock(0))
+        );
+        job.cables[THICK.index()].stock[0].count = 0;
     });
     only(&said, "found 1.000000, allowed 0.000000");
 }

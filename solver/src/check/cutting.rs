@@ -45,7 +45,11 @@ fn wanted(job: &Job, plan: &Plan, cutting: &CableCutting) -> BTreeMap<String, f6
 fn one(findings: &mut Findings<'_>, cutting: &CableCutting) {
     let (job, plan) = (findings.job, findings.plan);
     let Some(cable) = job.cables.get(cutting.cable.index()) else {
-        findings.fact(Rule::Cutting, Place::Plan, "a cable not in the table".to_owned());
+        findings.fact(
+            Rule::Cutting,
+            Place::Plan,
+            "a cable not in the table".to_owned(),
+        );
         return;
     };
     let said = |text: String| format!("{}: {text}", cable.tag);
@@ -64,7 +68,10 @@ fn one(findings: &mut Findings<'_>, cutting: &CableCutting) {
             }),
         };
         if length != Some(spool.length) {
-            let detail = said(format!("a spool of {} steps is in no table", spool.length.0));
+            let detail = said(format!(
+                "a spool of {} steps is in no table",
+                spool.length.0
+            ));
             findings.fact(Rule::Cutting, Place::Plan, detail);
         }
         let mut used = 0.0;
@@ -113,6 +120,10 @@ fn one(findings: &mut Findings<'_>, cutting: &CableCutting) {
             limit: price,
             unit: "(currency)",
         };
-        findings.stated(Place::Plan, &said("price of the spools".to_owned()), Some(excess));
+        findings.stated(
+            Place::Plan,
+            &said("price of the spools".to_owned()),
+            Some(excess),
+        );
     }
 }

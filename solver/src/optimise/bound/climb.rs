@@ -7,8 +7,8 @@
 //! anywhere.
 
 use super::copper::{CopperLine, PriceFrontier};
-use super::lagrangian::{self, Evaluation};
 use super::fitting::Fitted;
+use super::lagrangian::{self, Evaluation};
 use super::loads::Load;
 use super::prices::Prices;
 use super::relaxation::Relaxation;
@@ -146,9 +146,6 @@ impl Climb {
         lagrangian::evaluate(relaxation, &self.here.1).value
     }
 
-    pub(super) fn say(&self, r: &Relaxation) -> String {
-        format!("here {:.1} loss {:.3} now loss {:.3} steps {} factor {:.4} sloped {}", self.here.0, self.here.1.loss, self.prices.loss, self.steps, self.factor, r.line.iter().filter(|l| l.slope > 0.0).count())
-    }
     /// The best prices with the present lines.
     pub(super) const fn best_prices(&self) -> &Prices {
         &self.here.1
@@ -340,7 +337,11 @@ impl Climb {
             }
         }
         for (mean, now) in self.flow.iter_mut().zip(now.chunks_exact(2)) {
-            let busier = if now[1].amps > now[0].amps { now[1] } else { now[0] };
+            let busier = if now[1].amps > now[0].amps {
+                now[1]
+            } else {
+                now[0]
+            };
             mean.copper += FRESH * (busier.copper - mean.copper);
             mean.amps += FRESH * (busier.amps - mean.amps);
             mean.pull += FRESH * (busier.pull - mean.pull);

@@ -66,19 +66,18 @@ pub(super) fn to_drops(climb: &Climb, relaxation: &Relaxation) -> Option<Fitted>
         let flows = climb.flows().iter();
         Asked {
             loss: 0.0,
-            copper: climb.pulls().iter().map(|pull| share * root * pull).collect(),
+            copper: climb
+                .pulls()
+                .iter()
+                .map(|pull| share * root * pull)
+                .collect(),
             through: flows.map(|flow| share * root * flow.pull).collect(),
         }
     };
     Some(fit(climb, relaxation, LEAST_DROP, &asked))
 }
 
-fn fit(
-    climb: &Climb,
-    relaxation: &Relaxation,
-    least: f64,
-    asked: &dyn Fn(f64) -> Asked,
-) -> Fitted {
+fn fit(climb: &Climb, relaxation: &Relaxation, least: f64, asked: &dyn Fn(f64) -> Asked) -> Fitted {
     let mut relaxation = relaxation.clone();
     let before = relaxation.cable_charges();
     let mut try_at = |at: f64| fitted(climb, &before, &mut relaxation, asked(at));

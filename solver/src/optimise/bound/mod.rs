@@ -40,38 +40,38 @@
 //! 5. **Copper.** For a line with `alpha, gamma >= 0` under the prices,
 //!    `p_k >= alpha + gamma / R_k` for every gauge `k` that pieces may use (`R_k`: loop
 //!    resistance per length, hot and grown). In the low case all currents are in
-//!    phase, and along a piece `|Vi|² - |Vj|² = 2 R P + R² I² >= 2 R P` with `P` the
-//!    power at its far end, at least the least powers `P_g` of the fixtures
-//!    behind it. Down the path of `f`:
+//!    phase and drops add up: down the path of `f`, whose terminals stand at `V_f`
+//!    and draw `I_f = I(V_f)`,
 //!
 //!    ```text
-//!    sum R_a l_a P_a <= B_f = (Vnl² - (Vmin_f + margin)²) / 2 - R_lead P_f
+//!    sum R_a l_a I_a + R_lead I_f <= Vnl - V_f        I_a = sum of I_g behind a
 //!    ```
 //!
-//!    `Vnl` is the highest *no-load* voltage of any tap that may be used, and
-//!    `P_g = VA_g (V_g / Vr)^n` at the lowest voltage of its window, margin included.
-//!    Add `kappa_f P_f` times this for every `f`, with `L_a = sum kappa_f P_f` over the
-//!    fixtures behind `a`; a cable then costs at least, whatever its gauge,
+//!    with `Vnl` the highest *no-load* voltage of any tap that may be used. Add
+//!    `kappa_f I_f` times this for every `f`, with `L_a = sum kappa_f I_f` over the fixtures
+//!    behind `a`; a cable then costs at least, whatever its gauge,
 //!
 //!    ```text
-//!    l_a (alpha + gamma / R_a + R_a P_a L_a) >= l_a (alpha + 2 sqrt(gamma P_a L_a))
-//!                                            >= l_a (alpha + sum_f 2 sqrt(gamma kappa_f) P_f)
+//!    l_a (alpha + gamma / R_a + R_a I_a L_a) >= l_a (alpha + 2 sqrt(gamma I_a L_a))
+//!                                            >= l_a (alpha + sum_f 2 sqrt(gamma kappa_f) I_f)
 //!    ```
 //!
-//!    by the arithmetic-geometric mean and Cauchy-Schwarz. So each fixture pays
-//!    `2 t_f l_a sqrt(gamma)` along its own path, `t_f = sqrt(kappa_f) P_f`, less `t_f² B_f / P_f`.
-//!    The line may differ from segment to segment: any choice made beforehand is
-//!    valid. The same holds with least currents and volts instead of powers and
-//!    half squares (`Vi - Vj = R I`), which is stronger for `n >= 1`; a job takes one of the two.
+//!    by the arithmetic-geometric mean and Cauchy-Schwarz. `kappa_f` may be any number
+//!    `>= 0` for each plan: with `kappa_f = (t_f / I_f)²` for a fixed `t_f` each fixture
+//!    pays `2 t_f l_a sqrt(gamma)` along its own path, whatever its current, less at most
+//!    `t_f²` times the greatest `(Vnl - V) / I(V) - R_lead` for `V` inside its window. A
+//!    single constant power at the end of a cable is bounded exactly that way. The line
+//!    may differ from segment to segment: any choice made beforehand is valid.
 //!
-//! 6. **Losses.** What the transformers deliver holds what the pieces lose: `sum R_a l_a I_a²`
-//!    with `I_a` at least the least currents of the fixtures behind (or their least power
-//!    over the highest voltage). Plans are told apart by the sites in use and by how
-//!    much their transformers may deliver (the module `arrangements`): where that is at
-//!    most `D`, a price `mu >= 0` on `VA - D <= 0` adds `mu R_a I_a²` to the term under the
-//!    root above, which becomes `sum_f sqrt(kappa_f + mu s) P_f` by the same
-//!    inequality, less `mu (D - sum P_f - losses in leads)`. The least over all parts holds
-//!    for every plan.
+//! 6. **Losses.** What the transformers deliver holds what the pieces lose: `sum R_a l_a I_a²`.
+//!    Plans are told apart by the sites in use and by how much their transformers may
+//!    deliver (the module `arrangements`): where that is at most `D`, a price `mu >= 0` on
+//!    `VA - D <= 0` adds `mu R_a I_a²` to the term under the root above, which becomes
+//!    `sum_f sqrt(kappa_f + mu) I_f` by the same inequality. With `t_f = sqrt(kappa_f + mu) I_f`
+//!    held fixed, each fixture adds at least `mu VA(V) - (t_f² - mu I(V)²) ((Vnl - V) / I(V) - R_lead)`
+//!    for its worst `V` (the bracket no less than 0), and `mu D` is taken off. The least over
+//!    all parts holds for every plan. Voltages are told apart by ranges, each with its
+//!    least current and power and its largest drop.
 //!
 //! The high case, lugs, fill, contact resistance, losses, rounding up to the
 //! grid and tees where no lead lands only raise the cost and are left out. With
@@ -91,7 +91,7 @@
 //! arithmetic and rounds down by more than the rounding error of the sums.
 //!
 //! Multipliers come from dual ascent (R. T. Wong 1984) and deflected subgradient
-//! steps. At their best they give the value of the linear relaxation of the
+//! steps; copper lines from what flows where (the module `fitting`). At their best they give the value of the linear relaxation of the
 //! multi-commodity program above. The larger of two such bounds is a bound;
 //! their sum is not.
 //!
@@ -305,9 +305,7 @@ impl Ascent<'_> {
             .iter()
             .position(|run| run.climb.best >= worth)
             .unwrap_or(0);
-        if std::env::var("DUMP").is_ok() { for r in &self.runs { println!("run best {:.1} {}", r.climb.best, r.climb.say(&r.relaxation)); } println!("chosen {chosen} spent {} whole {whole} trial {trial}", self.spent); }
         self.climb(chosen, whole.saturating_sub(self.spent));
-        if std::env::var("DUMP").is_ok() { let r = &self.runs[chosen]; println!("chosen now {:.1} {}", r.climb.best, r.climb.say(&r.relaxation)); }
         self.partition(chosen);
         self.climb(chosen, self.steps.saturating_sub(self.spent));
     }

@@ -46,7 +46,6 @@ impl Part {
             false => best,
         });
         let spent = 1 + fitting::FIT_STEPS * bases.len() as u32;
-        if std::env::var("DUMP").is_ok() { println!("fit: start {start:.1} best {:?} most {:.0} drawn {:.0} cost {:.0} open {:?}", best.as_ref().map(|f| (f.value, f.prices.loss, f.lines.iter().filter(|l| l.slope > 0.0).count())), self.arrangement.most_va, relaxation.drawn_va, self.arrangement.cost, self.arrangement.open); }
         match best.filter(|fitted| fitted.value > start) {
             Some(fitted) => {
                 let climb = Climb::fitted(&plain, fitted, &mut relaxation);
@@ -79,7 +78,6 @@ impl Part {
             .as_ref()
             .map_or(self.value, |(_, climb)| climb.best);
         self.value = self.value.max(reached);
-        if std::env::var("DUMP").is_ok() { println!("part cost {:.0} most {:.0}: {:.1} {}", self.arrangement.cost, self.arrangement.most_va, self.value, self.climb.as_ref().map_or(String::new(), |(r, c)| c.say(r))); }
         taken
     }
 }

@@ -45,7 +45,7 @@ pub(crate) struct Prices {
     pub blocks: Blocks,
     /// Rows.
     pub rows: Vec<Vec<f64>>,
-    /// `t = sqrt(kappa + mu s) P`, >= 0, by fixture.
+    /// `t = sqrt(kappa + mu) I`, >= 0, by fixture.
     pub copper: Vec<f64>,
     /// `mu`, money per VA that the transformers may not exceed, >= 0.
     pub loss: f64,

@@ -152,7 +152,7 @@ impl Relaxation {
             .collect()
     }
 
-    /// Copper coefficient of a segment: `2 l sqrt(slope)`, per `sqrt(kappa) P`.
+    /// Copper coefficient of a segment: `2 l sqrt(slope)`, per `sqrt(kappa) I`.
     pub(crate) fn copper(&self, edge: usize) -> f64 {
         2.0 * self.graph.edges[edge].metres * self.line[edge].slope.sqrt()
     }
