@@ -5,6 +5,7 @@
 //! clocks: file *text* comes in through [`job`], figures go out.
 
 pub mod alternative;
+mod back_end;
 pub mod bill;
 pub mod calendar;
 pub mod cells;

@@ -4,7 +4,7 @@
 use super::cover::Cover;
 use super::knapsack::Knapsack;
 use super::packing::{Packing, Pattern};
-use good_lp::solvers::highs::{HighsProblem, highs};
+use crate::back_end::{self, repeatable};
 use good_lp::{
     Expression, ProblemVariables, ResolutionError, Solution, SolverModel, Variable, variable,
 };
@@ -174,17 +174,6 @@ impl Master {
     }
 }
 
-/// A problem set up so that HiGHS repeats itself: one thread, fixed seed, no clock.
-pub(super) fn repeatable(variables: ProblemVariables, aim: Expression) -> HighsProblem {
-    variables
-        .minimise(aim)
-        .using(highs)
-        .set_option("threads", 1)
-        .set_option("parallel", "off")
-        .set_option("random_seed", 1)
-        .set_option("output_flag", false)
-}
-
 fn master(
     packing: &Packing,
     limits: &[Option<u32>],
@@ -194,6 +183,8 @@ fn master(
 ) -> Option<Master> {
     /// Price of leaving a piece out when price is minimised; the dearest spool is 1.
     const LEFT_OUT_PRICE: f64 = 10.0;
+    /// Above what one more spool can be worth: it holds fewer than 100,000 pieces.
+    const SUPPLY_PRICE: f64 = 1e6;
     let longest = packing.longest() as f64;
     let mut variables = ProblemVariables::new();
     let mut cost = Expression::with_capacity(pool.len() + packing.sizes.len());
@@ -229,20 +220,19 @@ fn master(
         .zip(limits)
         .map(|(row, limit)| limit.map(|most| problem.add_constraint(row.leq(f64::from(most)))))
         .collect();
-    let solution = problem.solve().ok()?;
+    let solution = back_end::solve(problem).ok()?;
     let value = cost.eval_with(&solution);
     let values: Vec<f64> = chosen.iter().map(|&times| solution.value(times)).collect();
-    let inner = solution.into_inner();
-    let duals = inner.dual_rows();
-    let fixed = |dual: f64| (dual.max(0.0) * WEIGHT_SCALE) as i64;
+    let duals = solution.dual_rows();
+    let fixed = |dual: f64, most: f64| (dual.max(0.0).min(most) * WEIGHT_SCALE) as i64;
     let weights = (0..demand_rows.len())
-        .map(|row| fixed(duals[row]))
+        .map(|row| fixed(duals[row], LEFT_OUT_PRICE))
         .collect();
     let mut row = demand_rows.len();
     let supply = supply_rows.iter().map(|limited| match limited {
         Some(_) => {
             row += 1;
-            fixed(-duals[row - 1])
+            fixed(-duals[row - 1], SUPPLY_PRICE)
         }
         None => 0,
     });
@@ -303,7 +293,7 @@ pub(super) fn choose(
             problem.add_constraint(row.leq(f64::from(*most)));
         }
     }
-    match problem.solve() {
+    match back_end::solve(problem) {
         Ok(solution) => {
             let used = columns
                 .iter()

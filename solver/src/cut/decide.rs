@@ -152,10 +152,30 @@ impl<'a> Decision<'a> {
             Listed::TooMany => (self.columns.all(self.packing, limits), false),
         };
         match choose(self.packing, limits, &columns, self.effort.nodes) {
-            Chosen::Packs(used) => Verdict::Packed(self.trimmed(used)),
+            Chosen::Packs(used) => {
+                let loads = self.trimmed(used);
+                if self.holds(&loads, counts) {
+                    Verdict::Packed(loads)
+                } else {
+                    Verdict::Undecided
+                }
+            }
             Chosen::Never if complete => Verdict::Impossible,
             Chosen::Never | Chosen::Unsettled => Verdict::Undecided,
         }
+    }
+
+    /// Whether the loads hold the whole demand in at most `counts` spools of each kind: the
+    /// word of a programme's solver is not taken for it.
+    fn holds(&self, loads: &[Load], counts: &[u32]) -> bool {
+        let mut left = counts.to_vec();
+        let within = loads.iter().all(|load| {
+            let spools = &mut left[load.kind];
+            let there = *spools > 0;
+            *spools = spools.saturating_sub(1);
+            there
+        });
+        within && self.packing.is_packed_by(loads)
     }
 
     /// Loads of chosen columns, surplus pieces taken off.
@@ -165,13 +185,14 @@ impl<'a> Decision<'a> {
         for (column, count) in used {
             for _ in 0..count {
                 let pattern = column.pattern.trimmed(&left);
-                fill::take(&mut left, &pattern);
-                if !pattern.is_empty() {
-                    loads.push(Load {
-                        kind: column.kind,
-                        pattern,
-                    });
+                if pattern.is_empty() {
+                    break;
                 }
+                fill::take(&mut left, &pattern);
+                loads.push(Load {
+                    kind: column.kind,
+                    pattern,
+                });
             }
         }
         loads
@@ -192,7 +213,8 @@ impl Open {
             fixed: self.fixed.clone(),
         };
         for (whole, value) in used {
-            for _ in 0..(value + 1e-6).floor() as u32 {
+            let whole_times = (value + 1e-6).floor() as u32;
+            for _ in 0..whole_times.min(self.counts[whole.kind]) {
                 child.fix(whole);
             }
         }

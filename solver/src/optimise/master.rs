@@ -21,6 +21,7 @@ use super::guided;
 use super::insert::Tools;
 use super::search::{Trial, settle};
 use super::state::{State, Unit, zone_of};
+use crate::back_end;
 use crate::ids::{FixtureId, SegmentId, SiteId};
 use crate::job::Switched;
 use crate::plan::TransformerSource;
@@ -383,20 +384,14 @@ impl Programme {
             objective,
             rows,
         } = self;
-        let mut model = variables
-            .minimise(objective)
-            .using(good_lp::solvers::highs::highs);
-        model = model
-            .set_option("threads", 1)
-            .set_option("random_seed", 1)
+        let mut model = back_end::repeatable(variables, objective)
             .set_option("mip_max_nodes", MOST_NODES)
             .set_option("mip_rel_gap", 1e-6)
-            .set_option("objective_bound", incumbent)
-            .set_option("output_flag", false);
+            .set_option("objective_bound", incumbent);
         for row in rows {
             model.add_constraint(row);
         }
-        let solution = model.solve().ok()?;
+        let solution = back_end::solve(model).ok()?;
         let chosen = runs
             .iter()
             .enumerate()
