@@ -14,6 +14,7 @@ mod failure;
 mod firm;
 mod folder;
 mod guidance;
+mod origin;
 mod papers;
 mod plan_file;
 mod planning;
@@ -26,6 +27,7 @@ mod supply;
 mod uncertain;
 mod unserved;
 mod watch;
+mod workshop;
 
 use args::{Arguments, Command};
 use clap::Parser;

@@ -7,6 +7,7 @@
 
 use crate::failure::Failure;
 use crate::papers::NamedFile;
+use crate::workshop::{self, Workshop};
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -87,11 +88,6 @@ pub(crate) const STARTER: Results = Results {
     drawings: false,
 };
 
-/// Beginning of the names of folders in which results are prepared.
-pub(crate) const WORKSHOP: &str = ".duskwright-";
-/// Name in such a folder of the results being replaced.
-pub(crate) const EARLIER: &str = "earlier";
-
 /// A place for results that was found fit to take them.
 #[derive(Debug)]
 pub(crate) struct Target {
@@ -167,15 +163,26 @@ impl Target {
         Err(self.results.refused(&self.folder, &reason))
     }
 
-    /// Writes all results and moves them into place together.
+    /// Writes all results and moves them into place together; first sweeps away what a
+    /// killed run left beside them.
     ///
     /// `files`: name and bytes of each of the results, and of what else was asked for.
     ///
     /// # Errors
     /// [`Failure::File`] or [`Failure::Refused`]; the target is then as it was.
     pub(crate) fn write(&self, files: &[NamedFile]) -> Result<(), Failure> {
+        workshop::sweep(&self.parent);
+        self.put(files)
+    }
+
+    /// As [`Target::write`], in a folder that was swept before.
+    ///
+    /// # Errors
+    /// As [`Target::write`].
+    pub(crate) fn put(&self, files: &[NamedFile]) -> Result<(), Failure> {
         fs::create_dir_all(&self.parent).map_err(Failure::file("create", &self.parent))?;
-        let workshop = workshop(&self.parent)?;
+        let name = self.folder.file_name().unwrap_or_default();
+        let workshop = Workshop::open(&self.parent, name)?;
         let made = workshop.path().join("results");
         // An inner folder, because the temporary one is private to its owner.
         fs::create_dir(&made).map_err(Failure::file("create", &made))?;
@@ -187,8 +194,8 @@ impl Target {
     }
 
     /// Puts `made` where the target is; the earlier results go when the workshop goes.
-    fn swap(&self, made: &Path, workshop: tempfile::TempDir) -> Result<(), Failure> {
-        let earlier = workshop.path().join(EARLIER);
+    fn swap(&self, made: &Path, workshop: Workshop) -> Result<(), Failure> {
+        let earlier = workshop.earlier();
         let had_earlier = match fs::rename(&self.folder, &earlier) {
             Ok(()) => true,
             Err(error) if error.kind() == io::ErrorKind::NotFound => false,
@@ -199,7 +206,7 @@ impl Target {
         };
         if had_earlier && fs::rename(&earlier, &self.folder).is_err() {
             // The earlier results must outlive the workshop.
-            let kept = workshop.keep().join(EARLIER);
+            let kept = workshop.keep();
             return Err(Failure::file(
                 "restore the earlier results, now kept in",
                 &kept,
@@ -225,7 +232,8 @@ pub(crate) fn write_new(out: &Path, files: &[NamedFile]) -> Result<(), Failure> 
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    let workshop = workshop(parent)?;
+    workshop::sweep(parent);
+    let workshop = Workshop::open(parent, NOTHING)?;
     let made = workshop.path().join("results");
     fs::create_dir(&made).map_err(Failure::file("create", &made))?;
     for (name, bytes) in files {
@@ -281,7 +289,7 @@ impl Results {
 pub(crate) fn make(folder: &Path, files: &[(&str, impl AsRef<[u8]>)]) -> Result<(), Failure> {
     let parent = folder.parent().unwrap_or(Path::new("."));
     fs::create_dir_all(parent).map_err(Failure::file("create", parent))?;
-    let workshop = workshop(parent)?;
+    let workshop = Workshop::open(parent, NOTHING)?;
     let made = workshop.path().join("results");
     for (name, bytes) in files {
         let path = made.join(name);
@@ -293,12 +301,8 @@ pub(crate) fn make(folder: &Path, files: &[(&str, impl AsRef<[u8]>)]) -> Result<
     fs::rename(&made, folder).map_err(Failure::file("create", folder))
 }
 
-fn workshop(parent: &Path) -> Result<tempfile::TempDir, Failure> {
-    tempfile::Builder::new()
-        .prefix(WORKSHOP)
-        .tempdir_in(parent)
-        .map_err(Failure::file("write in", parent))
-}
+/// Where nothing is replaced, or each file by itself.
+const NOTHING: &str = "";
 
 /// Puts a file in place whole: a reader sees the earlier one or the new one.
 ///
@@ -315,7 +319,7 @@ pub(crate) fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 /// # Errors
 /// [`Failure::File`]; where writing fails the earlier files are all as they were.
 pub(crate) fn replace_all(folder: &Path, files: &[(&Path, &[u8])]) -> Result<(), Failure> {
-    let workshop = workshop(folder)?;
+    let workshop = Workshop::open(folder, NOTHING)?;
     for (name, bytes) in files {
         write_through(&workshop.path().join(name), bytes)?;
     }

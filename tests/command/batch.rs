@@ -336,3 +336,29 @@ fn a_disk_that_fills_up_leaves_nothing_half_written() {
     batch(&desk, &words[1..]).ended_with(0);
     assert_eq!(desk.names("week/jobs"), ["a"]);
 }
+
+#[test]
+fn what_a_killed_run_left_among_the_results_is_swept_and_what_lives_is_not() {
+    let desk = desk(&["a", "b"]);
+    batch(&desk, &["jobs", "--out", "week"]).ended_with(0);
+    let whole = desk.text("week/jobs/a/bill.csv");
+    let left_behind = |name: &str| {
+        let folder = desk.path(&format!("week/jobs/.duskwright-{name}"));
+        fs::create_dir_all(folder.join("results")).expect("made");
+        fs::create_dir_all(folder.join("earlier")).expect("made");
+        fs::write(folder.join("results/bill.csv"), "half").expect("written");
+        fs::write(folder.join("earlier/bill.csv"), "old").expect("written");
+        fs::write(folder.join("held"), "a").expect("written");
+        folder
+    };
+    let (dead, living) = (left_behind("dead"), left_behind("living"));
+    let held = fs::File::open(living.join("held")).expect("there");
+    held.try_lock().expect("nobody else holds it");
+    batch(&desk, &["jobs", "--out", "week"]).ended_with(0);
+    assert!(!dead.exists());
+    assert!(living.exists());
+    assert_eq!(desk.text("week/jobs/a/bill.csv"), whole);
+    drop(held);
+    batch(&desk, &["jobs", "--out", "week"]).ended_with(0);
+    assert_eq!(desk.names("week/jobs"), ["a", "b"]);
+}

@@ -43,6 +43,23 @@ fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
     found
 }
 
+/// Folders below this one in which results were prepared.
+fn workshops(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let mut open = vec![folder.to_path_buf()];
+    while let Some(next) = open.pop() {
+        for entry in fs::read_dir(&next).into_iter().flatten().flatten() {
+            let name = entry.file_name();
+            if name.to_string_lossy().starts_with(".duskwright-") {
+                found.push(entry.path());
+            } else if entry.path().is_dir() {
+                open.push(entry.path());
+            }
+        }
+    }
+    found
+}
+
 /// Starts a command and kills it after a share of the time that it takes, in 1/64.
 fn killed(mut command: Command, whole: Duration, share: u32) {
     let mut child = command
@@ -101,6 +118,11 @@ fn withstands(desk: &Desk, words: &[&str], out: &str, reset: bool) {
     assert_eq!(
         ended.keys().collect::<Vec<_>>(),
         wanted.keys().collect::<Vec<_>>()
+    );
+    assert_eq!(
+        workshops(&desk.path(".")),
+        Vec::<PathBuf>::new(),
+        "killed runs left them behind"
     );
     for (name, bytes) in &wanted {
         assert!(

@@ -15,6 +15,7 @@ use crate::failure::Failure;
 use crate::folder::read_plain;
 use crate::papers::NamedFile;
 use crate::staging::{self, Target};
+use crate::workshop;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use std::fs;
@@ -67,29 +68,10 @@ impl Place {
             folder,
             _lock: lock,
         };
-        place.sweep();
-        Ok(place)
-    }
-
-    /// Removes what a killed run left half-made. Nothing is lost: it was never in
-    /// place; earlier results set aside during a swap are kept.
-    fn sweep(&self) {
-        for folder in [
-            self.folder.clone(),
-            self.folder.join(JOBS),
-            self.folder.join(RECORDS),
-        ] {
-            for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
-                let ours = entry
-                    .file_name()
-                    .to_str()
-                    .is_some_and(|name| name.starts_with(staging::WORKSHOP));
-                if ours && !entry.path().join(staging::EARLIER).exists() {
-                    // What cannot be removed does no harm.
-                    let _removed = fs::remove_dir_all(entry.path());
-                }
-            }
+        for folder in ["", JOBS, RECORDS] {
+            workshop::sweep(&place.folder.join(folder));
         }
+        Ok(place)
     }
 
     /// The batch's card; `None` before its first run.
@@ -153,7 +135,7 @@ impl Place {
         name: &str,
         files: &[NamedFile],
     ) -> Result<Vec<Written>, Failure> {
-        Target::find(&self.results(name), &staging::PLAN)?.write(files)?;
+        Target::find(&self.results(name), &staging::PLAN)?.put(files)?;
         let written = files.iter().map(|(name, bytes)| Written {
             name: name.clone(),
             digest: digest::of([bytes.as_slice()]),
@@ -202,11 +184,11 @@ fn look(folder: &Path) -> Result<(), Failure> {
         let name = entry.file_name().to_string_lossy().into_owned();
         let ours = [CARD_FILE, LOCK_FILE, JOBS, RECORDS].contains(&name.as_str())
             || PORTFOLIO_FILES.contains(&name.as_str())
-            || name.starts_with(staging::WORKSHOP);
+            || name.starts_with(workshop::PREFIX);
         if !ours {
             foreign.get_or_insert(name.clone());
         }
-        known &= name == LOCK_FILE || name.starts_with(staging::WORKSHOP);
+        known &= name == LOCK_FILE || name.starts_with(workshop::PREFIX);
     }
     if let Some(name) = foreign {
         let reason = format!("it holds `{name}`, which is no part of an earlier batch");
