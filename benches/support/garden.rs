@@ -7,6 +7,7 @@ use crate::catalogue;
 use duskwright_solver::ids::*;
 use duskwright_solver::job::*;
 use duskwright_solver::units::*;
+use duskwright_tests::build::plain_rules;
 use rand::{RngExt as _, SeedableRng as _};
 use rust_decimal::dec;
 
@@ -455,24 +456,6 @@ fn assemble(
 
 fn rules() -> Rules {
     Rules {
-        loading_limit: 0.8,
-        mains_fraction: 0.8,
-        spare: Spare::default(),
-        most_fixtures_per_circuit: None,
-        most_fixtures_per_hub: None,
-        home_run_cable: None,
-        common_home_run: false,
-        joints_at_fixtures_and_hubs: false,
-        layouts: Layouts {
-            chain: true,
-            hub: true,
-            mixed: true,
-        },
-        smallest_behind_breaker: Vec::new(),
-        line: LineBand {
-            low: 1.0,
-            high: 1.0,
-        },
         margins: Margins {
             low: Volts::new(0.5),
             high: Volts::ZERO,
@@ -483,6 +466,6 @@ fn rules() -> Rules {
             high_case: Celsius::new(5.0),
             expected: Celsius::new(15.0),
         },
-        highest_tap: Volts::new(15.0),
+        ..plain_rules()
     }
 }

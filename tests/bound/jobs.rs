@@ -3,14 +3,15 @@
 use duskwright_solver::ids::{CableId, ModelId, NodeId, SurfaceId};
 use duskwright_solver::job::{
     Bid, Cable, CablePrice, CableUse, Common, Conductor, ContactResistance, Fixture, FixtureModel,
-    HubKind, Job, JointKind, Layouts, Lead, LineBand, LoadExponent, Margins, Node, Objective,
-    PortGroup, Rates, Rules, Secondary, Segment, SegmentLimit, Site, SizeRange, Slack, Spare,
-    Surface, SurfaceWork, Tap, Temperatures, TransformerModel, Window, WireSet,
+    HubKind, Job, JointKind, Lead, LoadExponent, Node, Objective, PortGroup, Rates, Rules,
+    Secondary, Segment, SegmentLimit, Site, SizeRange, Slack, Surface, SurfaceWork, Tap,
+    Temperatures, TransformerModel, Window, WireSet,
 };
 use duskwright_solver::units::{
     Amperes, Celsius, Hours, Metres, Money, Ohms, OhmsPerMetre, PerCelsius, Ratio,
     SquareMillimetres, UnitSystem, VoltAmperes, Volts, Watts,
 };
+use duskwright_tests::build::plain_rules;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
@@ -219,34 +220,12 @@ pub fn site(at: usize) -> Site {
 pub fn rules() -> Rules {
     Rules {
         loading_limit: 1.0,
-        mains_fraction: 0.8,
-        spare: Spare::default(),
-        most_fixtures_per_circuit: None,
-        most_fixtures_per_hub: None,
-        home_run_cable: None,
-        common_home_run: false,
-        joints_at_fixtures_and_hubs: false,
-        layouts: Layouts {
-            chain: true,
-            hub: true,
-            mixed: true,
-        },
-        smallest_behind_breaker: Vec::new(),
-        line: LineBand {
-            low: 1.0,
-            high: 1.0,
-        },
-        margins: Margins {
-            low: Volts::new(0.0),
-            high: Volts::new(0.0),
-        },
-        length_growth: 1.0,
         temperatures: Temperatures {
             low_case: Celsius::new(30.0),
             high_case: Celsius::new(5.0),
             expected: Celsius::new(15.0),
         },
-        highest_tap: Volts::new(15.0),
+        ..plain_rules()
     }
 }
 

@@ -75,6 +75,9 @@ pub fn coefficient_at(coefficient: PerCelsius, from: Celsius, to: Celsius) -> Pe
 }
 
 /// An American wire gauge: 36 (0.0050 in) up to 4/0 (0.4600 in).
+///
+/// By the law of the standard, for any gauge. What a job may name, and its printed areas,
+/// is a table of the reader, which is tested against the same law with arithmetic of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Awg(i8);
 

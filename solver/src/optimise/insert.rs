@@ -8,10 +8,8 @@ mod places;
 
 use super::guided;
 use super::reconnect::bought;
-use super::room;
 use super::state::{State, TrenchTrial, zone_of};
 use crate::ids::{FixtureId, NodeId, SegmentId, SiteId, TransformerModelId};
-use crate::job::Layout;
 use crate::run::{Context, Evaluator, Run, Shape};
 use crate::site::{Reach, ShortestRoutes};
 use rand::{RngExt as _, SeedableRng as _};

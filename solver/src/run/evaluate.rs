@@ -8,13 +8,12 @@ mod wiring;
 
 use super::context::{CableFacts, Context};
 use super::gauge::{GaugeFit, KEPT, LowSource, PieceSpan, Scratch, Solved, Tail};
-use super::hardware::{Chosen, Demand, Wires, cheapest};
+use super::hardware::Chosen;
 use super::shape::Shape;
 use crate::electrical::{Feeder, Sweep};
-use crate::ids::{FixtureId, JointId, NodeId, TransformerModelId};
+use crate::ids::TransformerModelId;
 use crate::job::{Layout, Secondary, SizeRange};
-use crate::plan::JointHardware;
-use crate::units::{Metres, SquareMillimetres, Volts};
+use crate::units::{SquareMillimetres, Volts};
 use wiring::contact_ohm;
 
 /// What feeds a run, and how much of it the others leave free.

@@ -1,6 +1,11 @@
 //! Places where a fixture could go, each with an estimate.
 
-use super::*;
+use super::{Feed, HomeRun, Manner, Place, Tools};
+use crate::ids::{FixtureId, NodeId, SiteId, TransformerModelId};
+use crate::job::Layout;
+use crate::optimise::room;
+use crate::optimise::state::{State, zone_of};
+use crate::run::Context;
 
 impl Tools {
     pub(super) fn list_places(

@@ -1,6 +1,9 @@
 //! What stands at the sites: outlets, wall places, mains circuits, and their price.
 
-use super::*;
+use super::{State, Unit};
+use crate::ids::SiteId;
+use crate::plan::TransformerSource;
+use crate::run::Context;
 
 impl State {
     /// Drops new units without runs and works out transformers, sites and mains

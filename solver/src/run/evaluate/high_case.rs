@@ -1,6 +1,10 @@
 //! What a run is judged by beside the low case: the high case, and energy over the years.
 
-use super::*;
+use super::{Evaluator, Supply};
+use crate::run::context::Context;
+use crate::run::gauge::{KEPT, Solved};
+use crate::run::shape::Shape;
+use crate::units::Volts;
 
 impl Evaluator {
     /// Whether every fixture stays below its highest voltage with this circuit alone on.

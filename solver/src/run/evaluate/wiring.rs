@@ -1,6 +1,14 @@
 //! Hardware at the joints of a tree, lengths of its pieces, and its low-case feeder.
 
-use super::*;
+use super::Evaluator;
+use crate::ids::{FixtureId, JointId, NodeId};
+use crate::job::Layout;
+use crate::plan::JointHardware;
+use crate::run::context::Context;
+use crate::run::gauge::{PieceSpan, Tail};
+use crate::run::hardware::{Chosen, Demand, Wires, cheapest};
+use crate::run::shape::Shape;
+use crate::units::Metres;
 
 impl Evaluator {
     /// Cost with the present cables and hardware, before any piece is made thicker.

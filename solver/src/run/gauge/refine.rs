@@ -1,6 +1,6 @@
 //! After the voltages hold: less loss where the transformer is the limit, thinner pieces where it is not.
 
-use super::*;
+use super::{GaugeFit, KEPT, MOST_ROUNDS, Solved};
 
 impl GaugeFit<'_> {
     /// Thickens pieces by the least money per watt no longer lost, until the transformer bears

@@ -1,6 +1,6 @@
 //! Thickening on the currents of the last solution, by volts gained for money spent.
 
-use super::*;
+use super::{GaugeFit, KEPT};
 
 /// How far thickening on known currents came.
 pub(super) enum Thickened {
