@@ -4,6 +4,8 @@
 
 use duskwright_solver::calendar::year::{CIVIL_DEG, crossings};
 use duskwright_tests::reference::reference_text;
+use solar_positioning::time::JulianDate;
+use solar_positioning::{Location, RefractionCorrection, SolarPositions};
 
 const HORIZON_DEG: f64 = -0.8333;
 const SECONDS: f64 = 86_400.0;
@@ -115,4 +117,108 @@ fn the_table_of_sun_events_from_the_equator_to_the_polar_night() {
         }
     }
     assert_eq!(compared, 32);
+}
+
+/// The position printed in the report's example, by the crate that the calendar asks:
+/// 12:30:30 at UTC-7, 1830.14 m, 820 mbar, 11 degrees Celsius, delta T 67 s.
+#[test]
+fn the_position_of_the_worked_example() {
+    let noon = julian(2003, 10, 17, (19.0 * 60.0 + 30.0) * 60.0 + 30.0);
+    assert!((noon - 2_452_930.312_847).abs() < 1e-6);
+    let time = JulianDate::new(noon, 67.0).expect("a date");
+    let place = Location {
+        latitude: 39.742_476,
+        longitude: -105.178_6,
+    };
+    let air = RefractionCorrection::new(820.0, 11.0).expect("air");
+    let at = |air| {
+        SolarPositions::new()
+            .at_from_julian(time, place, 1830.14, air)
+            .expect("a position")
+    };
+    let close = |found: f64, printed: f64| {
+        assert!((found - printed).abs() < 1e-5, "{found} against {printed}");
+    };
+    close(at(Some(air)).zenith_angle(), 50.111_622);
+    close(at(Some(air)).azimuth(), 194.340_241);
+    close(at(None).elevation_angle(), 39.872_046);
+    close(
+        at(Some(air)).elevation_angle() - at(None).elevation_angle(),
+        0.016_332,
+    );
+}
+
+/// Elevation of the sun at its transit, degrees, as in the table.
+#[test]
+fn the_sun_at_noon_stands_as_high_as_the_table_says() {
+    let Some(text) = reference_text("solar.csv") else {
+        return;
+    };
+    for line in text.lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let number = |index: usize| cells[index].parse::<f64>().expect("a number");
+        let time = JulianDate::new(instant(cells[4]), 69.0).expect("a date");
+        let place = Location {
+            latitude: number(1),
+            longitude: number(2),
+        };
+        let found = SolarPositions::new()
+            .at_from_julian(time, place, 0.0, None)
+            .expect("a position")
+            .elevation_angle();
+        // The transit is given to the second, in which the sun rises by less than 0.0042 degrees.
+        assert!((found - number(9)).abs() < 0.005, "{}: {found}", cells[0]);
+    }
+}
+
+/// Sunrise, sunset and civil dusk of the same cases by another method, that of NOAA, as the
+/// library astral computes it (its output, universal time); the two methods differ by up to
+/// 26 s below 55 degrees of latitude and by 79 s at 69.65.
+#[test]
+fn the_events_of_another_library() {
+    let cases: [(&str, [&str; 3]); 8] = [
+        ("S1", ["11:33:12", "02:32:00", "03:05:19"]),
+        ("S2", ["11:18:17", "23:24:27", "23:45:30"]),
+        ("S3", ["08:03:27", "15:52:42", "16:33:46"]),
+        ("S4", ["18:41:22", "09:05:41", "09:35:25"]),
+        ("S5", ["none", "none", "12:54:27"]),
+        ("S6", ["none", "none", "none"]),
+        ("S7", ["none", "none", "none"]),
+        ("S8", ["13:47:20", "00:35:53", "01:02:03"]),
+    ];
+    let Some(text) = reference_text("solar.csv") else {
+        return;
+    };
+    for (line, (case, expected)) in text.lines().skip(1).zip(cases) {
+        let cells: Vec<&str> = line.split(',').collect();
+        assert_eq!(cells[0], case);
+        let number = |index: usize| cells[index].parse::<f64>().expect("a number");
+        let (latitude, longitude, transit) = (number(1), number(2), instant(cells[4]));
+        let span = (transit - 0.5, transit + 0.5);
+        let at = |elevation| crossings(latitude, longitude, span, elevation).expect("a place");
+        let (above, rises, sets) = at(HORIZON_DEG);
+        let dusks = at(CIVIL_DEG).2;
+        let found = [rises, sets, dusks].map(|events| nearest(&events, transit));
+        for (found, expected) in found.into_iter().zip(expected) {
+            let (Some(found), true) = (found, expected != "none") else {
+                assert_eq!(found, None, "{case}: {expected}");
+                assert_eq!(expected, "none", "{case}");
+                continue;
+            };
+            let part = |at: usize| expected[at..at + 2].parse::<f64>().expect("digits");
+            let seconds = (part(0) * 60.0 + part(3)) * 60.0 + part(6);
+            // Days begin at midnight, Julian dates at noon.
+            let clock = (found + 0.5).fract() * SECONDS;
+            let off = (clock - seconds).abs();
+            let off = off.min(SECONDS - off);
+            let most = if latitude.abs() > 65.0 { 120.0 } else { 60.0 };
+            assert!(off < most, "{case}: {expected} is off by {off:.0} s");
+        }
+        // Where the sun does not cross the horizon, it stays below it or above it all day.
+        match case {
+            "S5" | "S7" => assert!(!above, "{case}: the sun never rises"),
+            "S6" => assert!(above, "{case}: the sun never sets"),
+            _ => {}
+        }
+    }
 }
