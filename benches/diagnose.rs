@@ -31,6 +31,7 @@ use duskwright_solver::service::fault::{Controls, Fault, Kind, Outcome, afflict}
 use duskwright_solver::service::point::Quantity;
 use duskwright_solver::service::uncertainty::{Stray, Uncertainty, normal};
 use duskwright_solver::solve::{self, Outcome as Planned};
+use duskwright_tests::build::two_commons;
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 use rayon::prelude::*;
@@ -65,6 +66,8 @@ fn run() -> Result<(), String> {
     let jobs: Vec<(Job, Plan)> = SAMPLES
         .into_iter()
         .map(|sample| sample::read(sample).and_then(|job| planned(sample, job)))
+        // No sample is planned onto two commons of one secondary.
+        .chain([Ok(two_commons())])
         .collect::<Result<_, _>>()?;
     let by = Uncertainty::default();
     let controls = Controls {

@@ -11,7 +11,7 @@ use duskwright_solver::service::flow::solve;
 use duskwright_solver::service::point::{Measurement, Point, Quantity};
 use duskwright_solver::service::readings::{Draws, Sheet};
 use duskwright_solver::service::uncertainty::Uncertainty;
-use duskwright_tests::build::{chain, row};
+use duskwright_tests::build::{chain, row, two_commons};
 
 const FIRST: PlacedId = PlacedId(0);
 
@@ -118,6 +118,40 @@ fn a_diagnosis_names_the_fault_and_calls_a_sound_row_sound() {
                 .all(|cause| cause.remedy[0].starts_with("Switch the transformer off"))
         );
     }
+}
+
+/// Lamps of 1 A each: the commons carry 1 A and 2 A as planned, and all 3 A come over one
+/// of them when the other circuit's wire is landed there too.
+#[test]
+fn a_common_overloaded_by_a_wire_moved_is_named() {
+    let (job, plan) = two_commons();
+    let healthy = Condition::healthy(Circuitry::of(&job, &plan, FIRST), 230.0);
+    let carried = |faults: &[(Fault, f64)]| {
+        let Outcome::Stands(stands) = afflict(&job, &plan, &healthy, faults) else {
+            panic!("{faults:?} is possible");
+        };
+        let (condition, state) = *stands;
+        [0, 1].map(|common| {
+            let point = Point::Common(0, common);
+            condition.reading(&state, Measurement::new(point, Quantity::Amps))
+        })
+    };
+    let moved = [(Fault::CommonMoved(0, 1), 1.0)];
+    for (found, expected) in [(carried(&[]), [1.0, 2.0]), (carried(&moved), [0.0, 3.0])] {
+        near(found[0], expected[0]);
+        near(found[1], expected[1]);
+    }
+    let by = Uncertainty::default();
+    let library = Library::of(&job, &plan, FIRST, Controls::UNKNOWN, &by);
+    let values = library.simulate(&moved).expect("possible");
+    let found = diagnose(&library, &library_readings(&library, &values));
+    let first = &found.answers[0];
+    assert!(!first.sound, "{first:?}");
+    let causes = || first.causes.iter();
+    assert!(
+        causes().any(|cause| cause.faults[0].0 == moved[0].0),
+        "{first:?}"
+    );
 }
 
 #[test]

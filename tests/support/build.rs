@@ -431,6 +431,21 @@ pub fn two_circuits(first: usize, second: usize) -> Plan {
     ])
 }
 
+/// The row on one secondary with a common for each of its two circuits: `F1` on the first,
+/// `F2` and `F3` on the second.
+#[must_use]
+pub fn two_commons() -> (Job, Plan) {
+    let (mut job, mut plan) = (row(), two_circuits(0, 0));
+    let commons = &mut job.transformers[0].secondaries[0].commons;
+    commons[0].tag = "C1".to_owned();
+    commons.push(Common {
+        tag: "C2".to_owned(),
+        ..commons[0].clone()
+    });
+    plan.circuits[1].common = 1;
+    (job, plan)
+}
+
 /// Leads of 25 m landing in one hub at `B`.
 #[must_use]
 pub fn hub_plan(job: &mut Job) -> Plan {
