@@ -137,5 +137,6 @@ fn options() -> PaperOptions {
         date: ReportDate::new(2026, 11, 25).expect("a day of the calendar"),
         version: env!("CARGO_PKG_VERSION").to_owned(),
         input_hash: String::new(),
+        search: "effort quick, seed 1".to_owned(),
     }
 }

@@ -2,7 +2,7 @@
 //! of alternatives, planned, and said what came of it.
 
 use crate::failure::Failure;
-use crate::folder::read_plain;
+use crate::folder::read_text;
 use crate::planning::{losses, standing};
 use crate::supply;
 use crate::watch::Watch;
@@ -33,8 +33,7 @@ pub(crate) struct Contender {
 /// [`Failure`] when the file cannot be read or does not fit the job.
 pub(crate) fn named(job: &Job, path: &Path) -> Result<Vec<Contender>, Failure> {
     let refused = |reason: String| Failure::Refused(format!("{}: {reason}", path.display()));
-    let bytes = read_plain(path, path)?;
-    let text = String::from_utf8(bytes).map_err(|_| refused("not UTF-8 text".to_owned()))?;
+    let text = read_text(path)?;
     let named = alternative::read(&text).map_err(|fault| refused(fault.to_string()))?;
     let contenders = named.iter().map(|one| contender(job, one));
     contenders

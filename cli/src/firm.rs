@@ -2,6 +2,7 @@
 
 use crate::failure::Failure;
 use duskwright_report::{Firm, Logo};
+use duskwright_solver::job::in_plain_words;
 use serde::Deserialize;
 use std::fs;
 use std::io::Read;
@@ -39,7 +40,7 @@ pub(crate) fn read(path: &Path, allow_outside: bool) -> Result<Firm, Failure> {
     let file: FirmFile = toml::from_str(&text).map_err(|error| {
         refused(format!(
             "{}\naccepted: name, address, contact, terms (lists of text), logo (a PNG or SVG file beside it)",
-            error.to_string().trim_end()
+            in_plain_words(&error.to_string())
         ))
     })?;
     let logo = file

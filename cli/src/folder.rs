@@ -140,6 +140,21 @@ pub(crate) fn read_plain(path: &Path, shown: &Path) -> Result<Vec<u8>, Failure> 
     Ok(bytes)
 }
 
+/// The text of a plain file of at most [`LARGEST_FILE`] bytes.
+///
+/// # Errors
+/// As [`read_plain`]; [`Failure::Refused`] for bytes that are no text, with their line.
+pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
+    String::from_utf8(read_plain(path, path)?).map_err(|error| {
+        let read = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+        let line = 1 + read.iter().filter(|&&byte| byte == b'\n').count();
+        Failure::Refused(format!(
+            "{}: line {line}: not text in UTF-8; accepted: text in UTF-8",
+            path.display()
+        ))
+    })
+}
+
 /// Whether `path` lies in `folder` or beside it, below the folder that both stand in.
 /// Both absolute, without `..`.
 pub(crate) fn beside(path: &Path, folder: &Path) -> bool {

@@ -2,7 +2,7 @@
 
 use crate::args::PlanArguments;
 use crate::failure::Failure;
-use crate::folder::read_plain;
+use crate::folder::read_text;
 use crate::plan_file;
 use duskwright_solver::check;
 use duskwright_solver::decision;
@@ -64,8 +64,7 @@ fn decisions(
     kept: Option<&Plan>,
 ) -> Result<duskwright_solver::run::Decisions, Failure> {
     let shown = path.display();
-    let text = String::from_utf8(read_plain(path, path)?)
-        .map_err(|_| Failure::Refused(format!("{shown}: not text in UTF-8")))?;
+    let text = read_text(path)?;
     decision::read(job, kept, &text).map_err(|faults| {
         let lines: Vec<String> = faults
             .iter()

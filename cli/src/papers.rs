@@ -1,8 +1,10 @@
 //! The files that a plan leaves, as bytes.
 
 use crate::failure::Failure;
+use crate::origin::Origin;
 use crate::staging;
 use duskwright_report::{Paper, PaperOptions, Presentation};
+use duskwright_solver::cells;
 use duskwright_solver::schedule::Dossier;
 
 /// A file by name.
@@ -38,6 +40,7 @@ const fn file_name(paper: Paper) -> &'static str {
 pub(crate) fn papers(
     plan_json: String,
     dossier: &Dossier,
+    origin: &Origin,
     options: &PaperOptions,
     extras: &Extras,
 ) -> Result<Vec<NamedFile>, Failure> {
@@ -51,7 +54,7 @@ pub(crate) fn papers(
     };
     let bytes = [
         plan_json.into_bytes(),
-        dossier.bill_csv().into_bytes(),
+        bill_csv(dossier, origin).into_bytes(),
         dossier.circuits_csv().into_bytes(),
         dossier.fixtures_csv().into_bytes(),
         dossier.pieces_csv().into_bytes(),
@@ -72,4 +75,10 @@ pub(crate) fn papers(
         files.extend(named.map(|(name, svg)| (format!("drawing-{name}"), svg.into_bytes())));
     }
     Ok(files)
+}
+
+/// `bill.csv`, with rows that say how it was made.
+pub(crate) fn bill_csv(dossier: &Dossier, origin: &Origin) -> String {
+    let [section, description] = [1, 3];
+    cells::with_origin(&dossier.bill_csv(), [section, description], &origin.facts())
 }

@@ -5,6 +5,7 @@ use crate::claims;
 use crate::command::verify::Opinion;
 use crate::failure::Failure;
 use crate::guidance;
+use crate::origin::{Origin, Search};
 use crate::papers::{Extras, NamedFile, papers};
 use crate::reading::Reading;
 use crate::settings::PlanSettings;
@@ -158,6 +159,7 @@ impl<'a> Planning<'a> {
             files: papers(
                 plan_json,
                 &dossier,
+                &self.origin(),
                 &self.paper_options(),
                 &self.extras(plan)?,
             )?,
@@ -216,7 +218,15 @@ impl<'a> Planning<'a> {
             date: self.settings.papers.date,
             version: env!("CARGO_PKG_VERSION").to_owned(),
             input_hash: self.reading.input_hash.clone(),
+            search: self.origin().search(),
         }
+    }
+
+    fn origin(&self) -> Origin {
+        Origin::new(
+            self.reading.input_hash.clone(),
+            [Search::from(&self.search)],
+        )
     }
 }
 

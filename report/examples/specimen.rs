@@ -63,6 +63,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             date: ReportDate::new(2026, 11, 25)?,
             version: "0.1.0".to_owned(),
             input_hash: "3f0c9a51d2b47e86".to_owned(),
+            search: "effort quick, seed 1".to_owned(),
         };
         let dossier = made_up::dossier(recipe);
         let presentation = presentation();

@@ -100,6 +100,8 @@ pub struct PaperOptions {
     pub version: String,
     /// Hash of the input, as printed; the file's identifier is made from it.
     pub input_hash: String,
+    /// Effort and seed of the search behind the figures, as written into the file.
+    pub search: String,
 }
 
 #[cfg(test)]

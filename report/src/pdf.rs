@@ -207,7 +207,10 @@ fn describe(document: &mut PdfDocument, about: &About, options: &PaperOptions) {
     info.creator = format!("Duskwright {}", options.version);
     info.producer = format!("Duskwright {}", options.version);
     info.identifier.clone_from(&about.identifier);
-    info.keywords = vec![format!("input {}", options.input_hash)];
+    info.keywords = vec![
+        format!("input {}", options.input_hash),
+        options.search.clone(),
+    ];
     info.creation_date = date;
     info.modification_date = date;
     info.metadata_date = date;

@@ -46,7 +46,10 @@ fn made(order: &Order, options: &PaperOptions) -> Result<Vec<u8>, XlsxError> {
     workbook.set_properties(
         &DocProperties::new()
             .set_title("Order")
-            .set_comment(format!("Duskwright {}", options.version))
+            .set_comment(format!(
+                "Duskwright {}, input {}, {}",
+                options.version, options.input_hash, options.search
+            ))
             .set_creation_datetime(&date),
     );
     let lengths = if order.length_unit == "m" {

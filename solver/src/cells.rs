@@ -43,6 +43,37 @@ pub fn table(header: &[String], rows: impl IntoIterator<Item = Vec<String>>) -> 
     String::from_utf8(bytes).expect("cells are text")
 }
 
+/// A table with a row at its end for each fact about how it was made: `made` in the first
+/// cell, then name and value in the columns of these positions.
+///
+/// # Panics
+/// When `table` is no table of [`table`], or has no such column.
+#[must_use]
+pub fn with_origin(
+    table: &str,
+    [name, value]: [usize; 2],
+    facts: &[(&'static str, String)],
+) -> String {
+    const A_TABLE: &str = "a table of this program has a header row";
+    let mut reader = csv::Reader::from_reader(table.as_bytes());
+    let width = reader.headers().expect(A_TABLE).len();
+    let rows = facts.iter().map(|(fact, told)| {
+        let mut row = vec![String::new(); width];
+        row[0] = "made".to_owned();
+        row[name] = (*fact).to_owned();
+        row[value] = text(told);
+        row
+    });
+    let mut writer = csv::Writer::from_writer(table.as_bytes().to_vec());
+    for row in rows {
+        writer
+            .write_record(row)
+            .expect("memory takes every row, all of one length");
+    }
+    let bytes = writer.into_inner().expect("memory takes every row");
+    String::from_utf8(bytes).expect("cells are text")
+}
+
 /// Names of columns.
 #[must_use]
 pub fn names<const N: usize>(columns: [&str; N]) -> Vec<String> {
@@ -60,6 +91,18 @@ mod tests {
         }
         assert_eq!(text("F1-a=b"), "F1-a=b");
         assert_eq!(text(""), "");
+    }
+
+    #[test]
+    fn how_a_table_was_made_stands_in_rows_of_their_own() {
+        let bare = table(
+            &names(["row", "item", "price"]),
+            [["line", "a,b", "3"].map(str::to_owned).to_vec()],
+        );
+        assert_eq!(
+            with_origin(&bare, [1, 2], &[("seed", "1".to_owned())]),
+            format!("{bare}made,seed,1\n")
+        );
     }
 
     /// RFC 4180, section 2, rules 6 and 7: `"b CRLF bb"` and `"b""bb"`.

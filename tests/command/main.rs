@@ -11,6 +11,7 @@ mod inspect;
 mod keep;
 mod licences;
 mod order;
+mod origin;
 mod outside;
 mod papers;
 mod plan;

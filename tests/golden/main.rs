@@ -17,6 +17,7 @@ fn options(size: PaperSize) -> PaperOptions {
         date: ReportDate::new(2026, 11, 25).unwrap(),
         version: "0.0.0".to_owned(),
         input_hash: "3f0c9a51d2b47e86".to_owned(),
+        search: "effort quick, seed 1".to_owned(),
     }
 }
 

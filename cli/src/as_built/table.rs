@@ -89,7 +89,9 @@ impl Rows {
             [one, other] => ([*one, *other], None),
             [one, other, surface] => ([*one, *other], Some(*surface)),
             _ => {
-                return Err(change.refused("a path is named node/node, or node/node/surface"));
+                return Err(change.refused(
+                    "a path is named by its ends; accepted: node/node, or node/node/surface",
+                ));
             }
         };
         let (from, to) = (self.column("from"), self.column("to"));
@@ -103,7 +105,17 @@ impl Rows {
             .collect();
         match hits.as_slice() {
             [hit] => Ok(*hit),
-            [] => Err(change.refused("paths.csv has no such path")),
+            [] => {
+                let ends = |row| [self.cell(row, from), self.cell(row, to)];
+                let known: Vec<String> = (1..self.rows.len())
+                    .map(|row| match surface {
+                        None => ends(row).join("/"),
+                        Some(_) => format!("{}/{}", ends(row).join("/"), self.cell(row, laid)),
+                    })
+                    .collect();
+                let known: Vec<&str> = known.iter().map(String::as_str).collect();
+                Err(change.unknown(&change.name, "paths.csv has no such path", &known))
+            }
             several => {
                 let known: Vec<String> = several
                     .iter()
@@ -120,7 +132,12 @@ impl Rows {
     fn fixture(&self, change: &Change) -> Result<usize, Failure> {
         let tag = self.column("tag");
         let hit = (1..self.rows.len()).find(|&row| self.cell(row, tag) == change.name);
-        hit.ok_or_else(|| change.refused("fixtures.csv has no such fixture"))
+        hit.ok_or_else(|| {
+            let known: Vec<&str> = (1..self.rows.len())
+                .map(|row| self.cell(row, tag))
+                .collect();
+            change.unknown(&change.name, "fixtures.csv has no such fixture", &known)
+        })
     }
 
     /// Puts a cell in place; says what stood there.
@@ -207,9 +224,18 @@ mod tests {
 
     #[test]
     fn unknown_names_are_refused() {
-        for line in ["path,a/d,4", "path,ab,4", "fixture,F2,b"] {
+        for (line, accepted) in [
+            ("path,a/d,4", r#""a/b", "a/b", "b/c"; did you mean `a/b`?"#),
+            ("path,a/d/lawn,4", r#""a/b/sleeve", "a/b/lawn", "b/c/lawn""#),
+            ("path,ab,4", "node/node, or node/node/surface"),
+            ("fixture,F2,b", r#""F1""#),
+        ] {
             let message = edited(line, PATHS).expect_err("unknown");
             assert!(message.contains("line 2"), "{message}");
+            assert!(
+                message.contains(&format!("accepted: {accepted}")),
+                "{message}"
+            );
         }
     }
 }

@@ -4,7 +4,7 @@
 use super::change::Change;
 use crate::failure::Failure;
 use duskwright_solver::ids::{CircuitId, FixtureId, NodeId};
-use duskwright_solver::job::Job;
+use duskwright_solver::job::{Job, listed};
 use duskwright_solver::plan::Plan;
 use duskwright_solver::site::{Reach, ShortestRoutes, SiteGraph};
 
@@ -15,15 +15,20 @@ use duskwright_solver::site::{Reach, ShortestRoutes, SiteGraph};
 pub(crate) fn move_tap(job: &Job, plan: &mut Plan, change: &Change) -> Result<String, Failure> {
     let mut ids = (0..plan.circuits.len()).map(CircuitId::new);
     let Some(id) = ids.find(|id| id.to_string() == change.name) else {
-        let last = CircuitId::new(plan.circuits.len().saturating_sub(1));
-        return Err(change.refused(&format!("the plan's circuits are C1 to {last}")));
+        let known: Vec<String> = (0..plan.circuits.len())
+            .map(|index| CircuitId::new(index).to_string())
+            .collect();
+        let known = listed(known.iter().map(String::as_str));
+        let reason = format!("the plan has no such circuit; accepted: {known}");
+        return Err(change.refused(&reason));
     };
     let circuit = &mut plan.circuits[id.index()];
     let placed = &plan.transformers[circuit.transformer.index()];
     let taps = &job.transformer(placed.model(job)).secondaries[circuit.secondary].taps;
     let Some(tap) = taps.iter().position(|tap| tap.tag == change.to) else {
-        let known: Vec<&str> = taps.iter().map(|tap| tap.tag.as_str()).collect();
-        return Err(change.refused(&format!("accepted: its taps {}", known.join(", "))));
+        let known = listed(taps.iter().map(|tap| tap.tag.as_str()));
+        let reason = format!("its secondary has no such tap; accepted: {known}");
+        return Err(change.refused(&reason));
     };
     let was = taps[circuit.tap].tag.clone();
     circuit.tap = tap;

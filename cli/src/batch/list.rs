@@ -1,7 +1,7 @@
 //! The jobs of a batch, by the name of their folder.
 
 use crate::failure::Failure;
-use crate::folder::{beside, read_plain};
+use crate::folder::{beside, read_text};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -47,7 +47,7 @@ pub(crate) fn find(source: &Path, allow_outside: bool) -> Result<Vec<Member>, Fa
             Ok(Member { name, path })
         })
         .collect::<Result<_, Failure>>()?;
-    distinct(&members)?;
+    distinct(source, &members)?;
     Ok(members)
 }
 
@@ -107,14 +107,7 @@ fn folders(source: &Path) -> Result<Vec<PathBuf>, Failure> {
 }
 
 fn listed(source: &Path) -> Result<Vec<PathBuf>, Failure> {
-    let bytes = read_plain(source, source)?;
-    let text = String::from_utf8(bytes).map_err(|error| {
-        Failure::Refused(format!(
-            "{}: a list of jobs is text in UTF-8 (byte {} is not)",
-            source.display(),
-            error.utf8_error().valid_up_to()
-        ))
-    })?;
+    let text = read_text(source)?;
     let home = source.parent().unwrap_or(Path::new(""));
     let lines = text.trim_start_matches('\u{feff}').lines().map(str::trim);
     let named = lines.filter(|line| !line.is_empty() && !line.starts_with('#'));
@@ -137,13 +130,14 @@ fn name_of(path: &Path) -> Result<String, Failure> {
 }
 
 /// Refuses two folders of one name, capitals or not: some file systems tell no difference.
-fn distinct(members: &[Member]) -> Result<(), Failure> {
+fn distinct(source: &Path, members: &[Member]) -> Result<(), Failure> {
     let mut seen: BTreeMap<String, &Path> = BTreeMap::new();
     for member in members {
         if let Some(other) = seen.insert(member.name.to_lowercase(), &member.path) {
             return Err(Failure::Refused(format!(
-                "two jobs have folders of the same name, so their results would collide: {} and {}; \
-                 rename one, or plan them in two batches",
+                "{}: two jobs have folders of the same name, so their results would collide: {} and {}; \
+                 accepted: each name once; rename one, or plan them in two batches",
+                source.display(),
                 other.display(),
                 member.path.display()
             )));

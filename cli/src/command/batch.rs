@@ -13,12 +13,14 @@ use crate::console;
 use crate::digest;
 use crate::exit::Exit;
 use crate::failure::Failure;
+use crate::origin::{Origin, Search};
 use crate::planning::{Made, Planned, Planning};
 use crate::reading::{self, Reading};
 use crate::settings::{self, Papers, PlanSettings};
 use crate::summary::counted;
 use crate::watch::{self, gap_percent};
 use duskwright_report::{PaperOptions, PaperSize};
+use duskwright_solver::cells;
 use duskwright_solver::job::Objective;
 use duskwright_solver::portfolio::{Fate, JobFigures, Portfolio, PortfolioRow};
 use duskwright_solver::units::UnitSystem;
@@ -290,22 +292,29 @@ fn conclude(
             [record.row.job.as_bytes(), input.as_bytes()]
         })
         .collect();
-    let input_hash = digest::of(parts);
+    let search = Search {
+        effort: card.asked.effort.clone(),
+        seed: card.asked.seed,
+    };
+    let origin = Origin::new(digest::of(parts), [search]);
     let rows = records.into_iter().map(|record| record.row).collect();
     let portfolio = Portfolio::of(rows);
     let papers = Papers::read(None, Some(&card.asked.date))?;
     let options = PaperOptions {
         size: paper(card, &portfolio, papers),
         date: papers.date,
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        input_hash,
+        version: origin.version.to_owned(),
+        input_hash: origin.input_sha256.clone(),
+        search: origin.search(),
     };
     let pdf = duskwright_report::write_portfolio_pdf(&portfolio, &options);
     let pdf = pdf.map_err(|error| Failure::Paper {
         paper: "the portfolio",
         reason: error.to_string(),
     })?;
-    place.put_portfolio(portfolio.csv().as_bytes(), &pdf)?;
+    let [job, name] = [1, 2];
+    let table = cells::with_origin(&portfolio.csv(), [job, name], &origin.facts());
+    place.put_portfolio(table.as_bytes(), &pdf)?;
     let exit = if portfolio.missing > 0 {
         Exit::Unfinished
     } else if portfolio.failed > 0 {
@@ -318,6 +327,7 @@ fn conclude(
         print_json(&Told {
             result: exit.word(),
             portfolio: &portfolio,
+            made: &origin,
             files: &files,
         })?;
     } else {
@@ -351,6 +361,7 @@ struct Told<'a> {
     result: &'static str,
     #[serde(flatten)]
     portfolio: &'a Portfolio,
+    made: &'a Origin,
     files: &'a [String],
 }
 

@@ -7,6 +7,8 @@ use crate::console;
 use crate::contender;
 use crate::exit::Exit;
 use crate::failure::Failure;
+use crate::origin::{Origin, Search};
+use crate::planning::effort_word;
 use crate::reading::{self, Reading};
 use crate::settings::CompareSettings;
 use crate::watch::Watch;
@@ -16,6 +18,7 @@ use duskwright_solver::optimise::Settings;
 use duskwright_solver::run::{Guidance, Keep};
 use duskwright_solver::schedule::{Compared, Comparison, Fact, FactGroup};
 use duskwright_solver::solve::Solution;
+use serde::Serialize;
 use std::fmt::Write;
 use std::fs;
 use std::path::Path;
@@ -109,15 +112,21 @@ fn deliver(
     reading: &Reading,
     comparison: &Comparison,
 ) -> Result<Exit, Failure> {
+    let search = Search {
+        effort: effort_word(settings.effort).to_owned(),
+        seed: settings.seed,
+    };
+    let origin = Origin::new(reading.input_hash.clone(), [search]);
     if let Some(path) = &arguments.csv {
-        fs::write(path, comparison.csv()).map_err(Failure::file("write", path))?;
+        fs::write(path, comparison.csv(&origin.facts())).map_err(Failure::file("write", path))?;
     }
     if let Some(path) = &arguments.pdf {
         let options = PaperOptions {
             size: settings.papers.size(reading.job.units),
             date: settings.papers.date,
-            version: env!("CARGO_PKG_VERSION").to_owned(),
-            input_hash: reading.input_hash.clone(),
+            version: origin.version.to_owned(),
+            input_hash: origin.input_sha256.clone(),
+            search: origin.search(),
         };
         let bytes = duskwright_report::write_comparison_pdf(comparison, &options);
         let bytes = bytes.map_err(|error| Failure::Paper {
@@ -127,7 +136,10 @@ fn deliver(
         fs::write(path, bytes).map_err(Failure::file("write", path))?;
     }
     if arguments.json {
-        print_json(comparison)?;
+        print_json(&Told {
+            comparison,
+            made: &origin,
+        })?;
     } else {
         print(&told(comparison))?;
     }
@@ -136,6 +148,14 @@ fn deliver(
         .iter()
         .any(|(_, column)| matches!(column, Compared::Planned(_)));
     Ok(if any { Exit::Feasible } else { Exit::NotFound })
+}
+
+/// The comparison for programs.
+#[derive(Serialize)]
+struct Told<'a> {
+    #[serde(flatten)]
+    comparison: &'a Comparison,
+    made: &'a Origin,
 }
 
 /// The table for a terminal: a row for each fact, a column for each plan.

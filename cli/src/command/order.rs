@@ -7,6 +7,7 @@ use crate::console;
 use crate::digest;
 use crate::exit::Exit;
 use crate::failure::Failure;
+use crate::origin::{Origin, Search};
 use crate::papers::NamedFile;
 use crate::plan_file;
 use crate::reading::{self, Reading};
@@ -15,6 +16,7 @@ use crate::staging::{self, Target};
 use crate::summary::counted;
 use duskwright_report as report;
 use duskwright_report::{PaperOptions, ReportError};
+use duskwright_solver::cells;
 use duskwright_solver::check;
 use duskwright_solver::order::{CableOrder, Order, OrderChoice, PlannedJob};
 use duskwright_solver::plan::Plan;
@@ -28,6 +30,7 @@ struct Pair {
     reading: Reading,
     plan: Plan,
     plan_text: String,
+    search: Search,
 }
 
 /// Orders for some planned jobs.
@@ -58,13 +61,16 @@ pub(crate) fn run(arguments: &OrderArguments) -> Result<Exit, Failure> {
     };
     let order = Order::of(&planned, &choice)
         .map_err(|error| Failure::Refused(format!("nothing was ordered: {error}")))?;
+    let searches = pairs.iter().map(|pair| pair.search.clone());
+    let origin = Origin::new(input_hash(&pairs), searches);
     let options = PaperOptions {
         size: papers.size(order.units),
         date: papers.date,
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        input_hash: input_hash(&pairs),
+        version: origin.version.to_owned(),
+        input_hash: origin.input_sha256.clone(),
+        search: origin.search(),
     };
-    let made = files(&order, &options).map_err(|error| Failure::Paper {
+    let made = files(&order, &origin, &options).map_err(|error| Failure::Paper {
         paper: "the order",
         reason: error.to_string(),
     })?;
@@ -75,6 +81,7 @@ pub(crate) fn run(arguments: &OrderArguments) -> Result<Exit, Failure> {
     if arguments.json {
         print_json(&Told {
             order: &order,
+            made: &origin,
             files: written(&arguments.out),
         })?;
     } else {
@@ -133,6 +140,7 @@ fn pair(job: &Path, plan: &Path, allow_outside: bool) -> Result<Result<Pair, Ref
         ));
     }
     Ok(Ok(Pair {
+        search: Search::of(&file.header),
         plan: file.plan,
         reading,
         plan_text,
@@ -180,11 +188,14 @@ fn input_hash(pairs: &[Pair]) -> String {
 /// The files of an order, in the order of [`staging::ORDER`].
 fn files(
     order: &Order,
+    origin: &Origin,
     options: &PaperOptions,
 ) -> Result<Vec<(&'static str, Vec<u8>)>, ReportError> {
+    let [goods, item] = [1, 2];
+    let list = cells::with_origin(&order.order_csv(), [goods, item], &origin.facts());
     let bytes = [
         report::write_order_pdf(order, options)?,
-        order.order_csv().into_bytes(),
+        list.into_bytes(),
         report::write_order_xlsx(order, options)?,
         report::write_cut_sheet_pdf(order, options)?,
         order.cuts_csv().into_bytes(),
@@ -206,6 +217,7 @@ fn written(out: &Path) -> Vec<String> {
 struct Told<'a> {
     #[serde(flatten)]
     order: &'a Order,
+    made: &'a Origin,
     files: Vec<String>,
 }
 

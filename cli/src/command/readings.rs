@@ -43,6 +43,10 @@ pub(crate) fn run(arguments: &ReadingsArguments) -> Result<Exit, Failure> {
         date,
         version: env!("CARGO_PKG_VERSION").to_owned(),
         input_hash: reading.input_hash,
+        search: format!(
+            "plan: effort {}, seed {}; bands: {} draws, seed {}",
+            file.header.effort, file.header.seed, draws.count, draws.seed
+        ),
     };
     let pdf =
         duskwright_report::write_readings(&sheet, &options).map_err(|error| Failure::Paper {

@@ -14,7 +14,8 @@ use crate::command::print;
 use crate::command::verify::Opinion;
 use crate::exit::Exit;
 use crate::failure::Failure;
-use crate::papers::NamedFile;
+use crate::origin::{Origin, Search};
+use crate::papers::{NamedFile, bill_csv};
 use crate::reading::Reading;
 use crate::summary::counted;
 use crate::{plan_file, reading, settings, staging, supply};
@@ -129,9 +130,11 @@ fn papers(after: &Reading, mut file: PlanFile) -> Result<([NamedFile; 2], Opinio
     file.header.lower_bound_cost = None;
     let plan_json = json::to_json(&after.job, &file.plan, &file.header, &stated);
     let misstated = claims::misstated(&after.job, &stated, &verdict.figures);
+    let origin = Origin::new(after.input_hash.clone(), [Search::of(&file.header)]);
+    let bill = bill_csv(&dossier, &origin);
     let named = [
         ("plan.json".to_owned(), plan_json.into_bytes()),
-        ("bill.csv".to_owned(), dossier.bill_csv().into_bytes()),
+        ("bill.csv".to_owned(), bill.into_bytes()),
     ];
     Ok((named, Opinion::of(&verdict, misstated)))
 }

@@ -295,9 +295,10 @@ impl Comparison {
         ]
     }
 
-    /// The comparison as comma-separated text: a row for each fact, a column for each plan.
+    /// The comparison as comma-separated text: a row for each fact, a column for each plan;
+    /// then a row for each fact of `origin`, which says how all of them were made.
     #[must_use]
-    pub fn csv(&self) -> String {
+    pub fn csv(&self, origin: &[(&'static str, String)]) -> String {
         let mut header = names(["fact", "unit"]);
         header.extend(self.columns.iter().map(|(name, _)| text(name)));
         let outcome = |column: &Compared| match column {
@@ -310,6 +311,11 @@ impl Comparison {
             let labels = [text(&fact.name), text(&fact.unit)];
             labels.into_iter().chain(fact.values).collect()
         });
-        table(&header, std::iter::once(first).chain(rows))
+        let made = origin.iter().map(|(fact, told)| {
+            let mut row = vec![(*fact).to_owned(), String::new()];
+            row.resize(header.len(), text(told));
+            row
+        });
+        table(&header, std::iter::once(first).chain(rows).chain(made))
     }
 }
