@@ -12,7 +12,7 @@
 //! labour_rate = 95
 //! ```
 
-use crate::job::{Job, Layout, did_you_mean};
+use crate::job::{Job, Layout, did_you_mean, in_plain_words};
 use crate::units::{Money, Ratio};
 use rust_decimal::Decimal;
 use serde::Deserialize;
@@ -92,8 +92,8 @@ struct File {
 /// # Errors
 /// [`AlternativeFault::Form`] with line and column, or [`AlternativeFault::Twice`].
 pub fn read(text: &str) -> Result<Vec<Alternative>, AlternativeFault> {
-    let file: File =
-        toml::from_str(text).map_err(|error| AlternativeFault::Form(error.to_string()))?;
+    let file: File = toml::from_str(text)
+        .map_err(|error| AlternativeFault::Form(in_plain_words(&error.to_string())))?;
     for (at, one) in file.alternative.iter().enumerate() {
         if file.alternative[..at]
             .iter()
@@ -254,7 +254,7 @@ impl Alternative {
         const LARGEST: f64 = 1e6;
         let lawful = (0.0..=LARGEST).contains(&value);
         let decimal = Decimal::try_from(value).ok().filter(|_| lawful);
-        decimal.ok_or_else(|| self.wrong(key, &format!("is {value}; accepted: 0 to 1000000")))
+        decimal.ok_or_else(|| self.wrong(key, &format!("is {value:?}; accepted: 0 to 1000000")))
     }
 }
 

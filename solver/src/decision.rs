@@ -116,7 +116,8 @@ impl Reader<'_> {
                     let line = error.position().map(csv::Position::line);
                     self.fault(
                         line,
-                        "not three cells of text; accepted: decision,subject,object".to_owned(),
+                        "not three cells of text; accepted: decision,subject,object, quotes closed"
+                            .to_owned(),
                     );
                 }
             }
@@ -178,7 +179,7 @@ impl Reader<'_> {
     fn fixtures_on(&self, label: &str) -> Result<Vec<FixtureId>, String> {
         let Some(plan) = self.kept else {
             return Err(format!(
-                "`{label}` can only be a circuit of a plan that is kept, and none is given"
+                "`{label}` can only be a circuit of a plan that is kept, and none is given; accepted: circuit with a plan to keep, same_circuit without"
             ));
         };
         let known: Vec<String> = (0..plan.circuits.len())
@@ -229,7 +230,9 @@ impl Reader<'_> {
                 let names = self.names(&[one, other]);
                 self.fault(
                     None,
-                    format!("{names}: decided both to share a circuit and not to"),
+                    format!(
+                        "{names}: decided both to share a circuit and not to; keep one of the two"
+                    ),
                 );
             }
         }
@@ -244,7 +247,7 @@ impl Reader<'_> {
             if let Some(&(_, other)) = other {
                 let (one, other) = (&self.job.site(other).tag, &self.job.site(site).tag);
                 let reason = format!(
-                    "{}: decided to be fed from `{one}` and from `{other}`",
+                    "{}: decided to be fed from `{one}` and from `{other}`; keep one of the two",
                     self.job.fixture(fixture).tag
                 );
                 self.fault(None, reason);

@@ -20,6 +20,7 @@ mod rules;
 mod schema;
 mod settings_schema;
 mod text;
+mod toml_words;
 mod value;
 
 pub use crate::calendar::rule as lighting;
@@ -34,8 +35,9 @@ pub use model::{
     Existing, Fixture, FurtherCircuit, Job, Node, Point, Segment, SegmentLimit, Site, Switched,
     Zone,
 };
-pub use nearest::did_you_mean;
+pub(crate) use nearest::did_you_mean_numbered;
 pub(crate) use nearest::nearest as nearest_name;
+pub use nearest::{did_you_mean, listed};
 pub use rules::{
     Bid, EnergyTerms, HoursFrom, Layout, Layouts, LineBand, LumpSum, Margins, Objective, Rates,
     Rules, Slack, Spare, TaxClass, Temperatures,
@@ -43,6 +45,7 @@ pub use rules::{
 pub use schema::schema_text;
 pub use settings_schema::settings_json_schema;
 pub use text::{FileWanted, JobText, SETTINGS_FILE, files_wanted};
+pub use toml_words::in_plain_words;
 
 /// Reads the files of a job.
 ///

@@ -52,8 +52,21 @@ pub fn did_you_mean<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -
     nearest(given, known).map(|name| format!("did you mean `{name}`?"))
 }
 
+/// As [`did_you_mean`], among the names with the very same digits: of numbered things the
+/// next number is no slip of the pen.
+pub(crate) fn did_you_mean_numbered<'a>(
+    given: &str,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<String> {
+    let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
+    let wanted = digits(given);
+    let same = known.into_iter().filter(|name| digits(name) == wanted);
+    did_you_mean(given, same)
+}
+
 /// Known names in quotes, cut after a dozen.
-pub(crate) fn listed<'a>(known: impl IntoIterator<Item = &'a str>) -> String {
+#[must_use]
+pub fn listed<'a>(known: impl IntoIterator<Item = &'a str>) -> String {
     let all: Vec<&str> = known.into_iter().collect();
     let shown: Vec<String> = all
         .iter()
@@ -79,6 +92,17 @@ mod tests {
         assert_eq!(nearest("12-3", known), Some("12-2"));
         assert_eq!(nearest("lawn", known), None);
         assert_eq!(nearest("", known), None);
+    }
+
+    #[test]
+    fn of_numbered_things_only_the_words_are_guessed_at() {
+        let known = ["C1 home run", "C2 home run", "T1"];
+        let meant = |given| did_you_mean_numbered(given, known);
+        let found = meant("C2 home rum").expect("one letter");
+        assert!(found.contains("`C2 home run`"), "{found}");
+        assert_eq!(meant("C3 home run"), None);
+        assert_eq!(meant("T2"), None);
+        assert_eq!(meant("T11"), None);
     }
 
     #[test]

@@ -9,7 +9,7 @@ mod plan;
 mod settings;
 mod tables;
 
-use duskwright_solver::job::{self, Code, Fault, JobText};
+use duskwright_solver::job::{self, Code, Fault, JobText, Notice};
 use std::fmt::Write as _;
 
 /// Faults of one case that are written out; further ones are counted.
@@ -39,7 +39,18 @@ impl Corpus {
         let mut corpus = Self::default();
         for case in cases {
             match job::read(&case.job) {
-                Ok(_) => corpus.accepted.push(case.name.clone()),
+                Ok((_, notices)) => match unread(&notices).as_slice() {
+                    [] => corpus.accepted.push(case.name.clone()),
+                    said => {
+                        writeln!(
+                            corpus.said,
+                            "## {} (read)\n{}\n",
+                            case.name,
+                            said.join("\n")
+                        )
+                        .expect("writing to a string");
+                    }
+                },
                 Err(faults) => {
                     corpus.refused += 1;
                     writeln!(corpus.said, "## {}", case.name).expect("writing to a string");
@@ -64,6 +75,9 @@ impl Corpus {
                     if more > 0 {
                         writeln!(corpus.said, "(and {more} more)").expect("writing to a string");
                     }
+                    for note in unread(&faults.notices) {
+                        writeln!(corpus.said, "{note}").expect("writing to a string");
+                    }
                     corpus.said.push('\n');
                 }
             }
@@ -78,14 +92,18 @@ impl Corpus {
     }
 }
 
+/// What is said of headings and keys that nothing reads: a misspelt one explains a missing one.
+fn unread(notices: &[Notice]) -> Vec<String> {
+    let unread = notices.iter().filter(|notice| notice.code == Code::Unread);
+    unread.map(ToString::to_string).collect()
+}
+
 /// Codes of faults that belong to a whole file, and so have no line.
-const OF_A_FILE: [Code; 9] = [
+const OF_A_FILE: [Code; 8] = [
     Code::FileMissing,
     Code::FileTooLarge,
     Code::NoHeading,
     Code::KeyMissing,
-    // The parser gives no place for text nested too deeply.
-    Code::TomlSyntax,
     Code::NothingJoins,
     Code::NoHomeRunCable,
     Code::NoUsableTap,

@@ -30,7 +30,6 @@ fn case(name: impl Into<String>, text: impl Into<Vec<u8>>) -> Case {
 }
 
 #[test]
-#[ignore = "its messages are still to be reviewed and kept"]
 fn every_broken_key_is_refused_with_place_and_remedy() {
     let lines: Vec<&str> = FULL_JOB_TOML.lines().collect();
     let mut section = String::new();
@@ -59,7 +58,6 @@ fn every_broken_key_is_refused_with_place_and_remedy() {
 }
 
 #[test]
-#[ignore = "its messages are still to be reviewed and kept"]
 fn what_is_no_settings_file_is_refused_with_place_and_remedy() {
     let whole = FULL_JOB_TOML;
     let deep = format!("{whole}\nx = {}{}\n", "[".repeat(5000), "]".repeat(5000));
@@ -70,7 +68,7 @@ fn what_is_no_settings_file_is_refused_with_place_and_remedy() {
         case("empty", ""),
         case("another kind of file", "%PDF-1.7\n"),
         case("a table of a spreadsheet", "tag,node\nF1,n1\n"),
-        case("cut in the middle of a line", &whole[..whole.len() / 3 + 3]),
+        case("cut in the middle of a line", &whole[..whole.len() / 2]),
         case(
             "a quote left open",
             whole.replace("\"Elm Court\"", "\"Elm Court"),

@@ -6,7 +6,7 @@ mod record;
 mod unit;
 
 pub(in crate::job) use range::{
-    Range, above_zero, any, at_least_zero, between, positive_up_to, up_to,
+    LARGEST, Range, above_zero, any, at_least_zero, between, positive_up_to, up_to,
 };
 pub(in crate::job) use record::{Cell, Found, Optional, Record, Required, RowSource, Slot, record};
 pub(in crate::job) use unit::{Unit, UnitFamily};

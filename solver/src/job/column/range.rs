@@ -1,7 +1,7 @@
 //! Ranges of numbers as typed.
 
 /// Largest magnitude of any number in a job: far above anything real, far below overflow of money.
-const LARGEST: f64 = 1e8;
+pub(in crate::job) const LARGEST: f64 = 1e8;
 
 /// An interval; the low end may be left out.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -52,6 +52,14 @@ impl Range {
     /// Whether `number` lies inside; false for what is not a number.
     pub fn holds(&self, number: f64) -> bool {
         number <= self.high && (number > self.low || (number == self.low && !self.low_excluded))
+    }
+    /// The range in words, the bound of everything that is read as a number included.
+    pub fn in_full(&self) -> String {
+        if self.low_excluded {
+            format!("a number above {}, at most {}", self.low, self.high)
+        } else {
+            format!("a number from {} to {}", self.low, self.high)
+        }
     }
     /// The range in words.
     pub fn in_words(&self) -> String {

@@ -225,8 +225,7 @@ impl Tables<'_> {
 }
 
 fn check_schema(top: &TopSection, ledger: &mut Ledger) -> Result<(), Reported> {
-    let version = top.schema.get()?.0;
-    if version == SCHEMA {
+    if top.schema.get()?.0 == SCHEMA {
         return Ok(());
     }
     let fault = top
@@ -234,7 +233,10 @@ fn check_schema(top: &TopSection, ledger: &mut Ledger) -> Result<(), Reported> {
         .cell
         .fault(
             Code::SchemaUnknown,
-            format!("schema {version} is not known to this program"),
+            format!(
+                "schema {} is not known to this program",
+                top.schema.cell.text
+            ),
         )
         .accepted(format!("{SCHEMA}"));
     Err(ledger.fault(fault.help("use a program of the version that wrote the job")))

@@ -1,6 +1,7 @@
 //! From bytes to declared rows: text, cells, headings, sections.
 
 mod cells;
+mod depth;
 mod headings;
 mod settings;
 mod table;

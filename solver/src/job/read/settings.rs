@@ -1,5 +1,6 @@
 //! `job.toml` to declared rows: a section is a row whose headings are its keys.
 
+use super::depth;
 use super::headings::{Heading, Located, Policy, locate};
 use super::table::Rows;
 use crate::job::column::{Cell, Column, Found, Record, RowSource, Unit};
@@ -31,16 +32,31 @@ impl<'a> Settings<'a> {
             whole: Ok(()),
         };
         for error in errors {
-            let place = settings.place(error.span(), None);
-            let fault = Fault::new(
-                Code::TomlSyntax,
-                &place,
-                format!("job.toml cannot be parsed: {}", error.message()),
-            )
-            .help("write `key = value`; text in quotes, numbers without, lists in [ ]");
+            let fault = settings.cannot_be_parsed(&error);
             settings.whole = Err(ledger.fault(fault));
         }
         settings
+    }
+
+    fn cannot_be_parsed(&self, error: &toml::de::Error) -> Fault {
+        // Of all the parser's words these alone speak of nesting.
+        if error.message().contains("recur")
+            && let Some(at) = depth::exceeded(self.text)
+        {
+            let place = self.place(Some(at..at), None);
+            let most = depth::MOST;
+            return Fault::new(Code::TomlSyntax, &place, "job.toml is nested too deeply").accepted(
+                format!("lists, sections and dotted keys at most {most} deep"),
+            );
+        }
+        let message = format!("job.toml cannot be parsed: {}", error.message());
+        let help = if error.message() == "duplicate key" {
+            "give every key of a section, and every section, once"
+        } else {
+            "write `key = value`; text in quotes, numbers without, lists in [ ]"
+        };
+        let place = self.place(error.span(), None);
+        Fault::new(Code::TomlSyntax, &place, message).help(help)
     }
 
     /// Line and character of a byte range.

@@ -1,7 +1,7 @@
 //! Numbers: binary for physics, decimal for money and percentages of it.
 
 use super::{Kind, Refusal, Typed, Value};
-use crate::job::column::{Range, Unit, UnitFamily};
+use crate::job::column::{LARGEST, Range, Unit, UnitFamily};
 use crate::job::error::Code;
 use crate::job::value::size::looks_like_a_date;
 use crate::units::{
@@ -65,10 +65,15 @@ fn in_range(number: f64, typed: &Typed) -> Result<f64, Refusal> {
         // Minus nought reads as nought, so that it prints as people expect.
         return Ok(number + 0.0);
     }
+    let huge = number.abs() > LARGEST;
     Err(Refusal::new(
         Code::OutOfRange,
         "is out of range",
-        typed.range.in_words(),
+        if huge {
+            typed.range.in_full()
+        } else {
+            typed.range.in_words()
+        },
     ))
 }
 
@@ -173,7 +178,7 @@ impl Value for Whole {
     }
     fn read(text: &str, typed: &Typed) -> Result<Self, Refusal> {
         let number = number(text, typed).map_err(|refusal| Refusal {
-            accepted: Self::accepted(typed.range),
+            accepted: refusal.accepted.replacen("a number", "a whole number", 1),
             ..refusal
         })?;
         if number.fract() != 0.0 {

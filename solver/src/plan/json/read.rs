@@ -9,7 +9,7 @@ use crate::ids::{
     CableId, ExistingId, FixtureId, HubKindId, JointId, JointKindId, NodeId, PlacedId, SegmentId,
     SiteId, TransformerModelId,
 };
-use crate::job::{Job, Secondary, did_you_mean};
+use crate::job::{Job, Secondary, did_you_mean, did_you_mean_numbered};
 use crate::plan::{
     Circuit, Incoming, Joint, JointHardware, LeadRun, PlacedTransformer, Plan, Route,
     TransformerSource,
@@ -73,8 +73,17 @@ impl Tags {
 
     /// The known tags, and the one that was probably meant.
     fn near(&self, given: &str) -> String {
+        self.with_guess(did_you_mean(given, self.rows.keys().map(String::as_str)))
+    }
+
+    /// The known labels, which the program numbered: of those another number is no guess.
+    fn near_label(&self, given: &str) -> String {
         let names = self.rows.keys().map(String::as_str);
-        match did_you_mean(given, names) {
+        self.with_guess(did_you_mean_numbered(given, names))
+    }
+
+    fn with_guess(&self, meant: Option<String>) -> String {
+        match meant {
             Some(meant) => format!("{}; {meant}", self.listed),
             None => self.listed.clone(),
         }
@@ -436,7 +445,7 @@ fn look_label(
             field,
             table: tags.table,
             given: given.to_owned(),
-            known: tags.near(given),
+            known: tags.near_label(given),
         });
     }
     row

@@ -2,7 +2,7 @@
 
 use super::evidence::Reading;
 use super::library::Library;
-use crate::job::nearest::did_you_mean;
+use crate::job::nearest::{did_you_mean_numbered, listed};
 use crate::service::point::{Measurement, Names, Quantity};
 
 /// Columns that are read; others may stand beside them.
@@ -24,18 +24,24 @@ pub enum SheetFault {
         reason: String,
     },
     /// A column is missing.
-    #[error("S102: the column `{column}` is missing; needed: place, quantity, reading")]
+    #[error(
+        "S102: the column `{column}` is missing; accepted: the columns place, quantity, reading"
+    )]
     Column {
         /// Which.
         column: &'static str,
     },
     /// A place that the plan does not have.
-    #[error("S103: line {line}, place: `{given}` is no place of this plan that can be read{meant}")]
+    #[error(
+        "S103: line {line}, place: `{given}` is no place of this plan that can be read; accepted: {accepted}{meant}"
+    )]
     Place {
         /// Line, from 1.
         line: u64,
         /// As typed.
         given: String,
+        /// Places that can be read.
+        accepted: String,
         /// A guess, or nothing.
         meant: String,
     },
@@ -74,7 +80,9 @@ pub enum SheetFault {
         quantity: String,
     },
     /// Nothing to go by.
-    #[error("S107: no row has a reading taken with everything on, or unloaded")]
+    #[error(
+        "S107: no row has a reading taken with everything on, or unloaded; accepted: one such row or more, with a number in the column `reading`"
+    )]
     Empty,
 }
 
@@ -99,7 +107,7 @@ pub fn read(libraries: &[Library<'_>], bytes: &[u8]) -> Result<Readings, Vec<She
         let ends = before.iter().filter(|&&byte| byte == b'\n').count();
         vec![SheetFault::Form {
             line: ends as u64 + 1,
-            reason: "not text in UTF-8".to_owned(),
+            reason: "not text in UTF-8; accepted: text in UTF-8".to_owned(),
         }]
     })?;
     let separator = separator(text);
@@ -240,11 +248,13 @@ impl Places {
             .iter()
             .find(|place| place.0.eq_ignore_ascii_case(row.place));
         let Some((name, library, positions)) = place else {
-            let names = self.0.iter().map(|place| place.0.as_str());
+            let names = || self.0.iter().map(|place| place.0.as_str());
             return Err(SheetFault::Place {
                 line: row.line,
                 given: row.place.to_owned(),
-                meant: did_you_mean(row.place, names)
+                accepted: listed(names()),
+                meant: did_you_mean_numbered(row.place, names())
+                    .or_else(|| holding(row.place, names()))
                     .map_or_else(String::new, |meant| format!("; {meant}")),
             });
         };
@@ -276,6 +286,22 @@ impl Places {
             },
         ))
     }
+}
+
+/// A guess: the first place whose name holds what was typed as words of its own.
+fn holding<'a>(given: &str, mut names: impl Iterator<Item = &'a str>) -> Option<String> {
+    let wanted = given.to_lowercase();
+    let held = |name: &&str| {
+        let parts = name.to_lowercase();
+        parts
+            .strip_prefix(&wanted)
+            .is_some_and(|rest| rest.starts_with(' '))
+            || parts
+                .strip_suffix(&wanted)
+                .is_some_and(|before| before.ends_with(' '))
+    };
+    let name = names.find(held)?;
+    Some(format!("did you mean `{name}`?"))
 }
 
 /// Largest reading that is taken for one.

@@ -1,0 +1,54 @@
+//! What the TOML parser says, in the words of the files' descriptions.
+
+/// Words of a deserialiser, and ours.
+const WORDS: [(&str, &str); 12] = [
+    ("expected f64", "expected a number"),
+    ("expected u32", "expected a whole number, 0 or more"),
+    ("expected a sequence", "expected a list, [ ]"),
+    ("expected path string", "expected text in quotes"),
+    ("expected a string", "expected text in quotes"),
+    ("invalid type: map", "invalid type: a section"),
+    ("invalid type: sequence", "invalid type: a list"),
+    ("invalid type: string", "invalid type: text"),
+    ("invalid type: integer", "invalid type: number"),
+    ("unknown variant", "unknown word"),
+    ("unknown field", "unknown key"),
+    ("missing field", "missing key"),
+];
+
+/// A parser's message without the names of a programming language's types.
+#[must_use]
+pub fn in_plain_words(message: &str) -> String {
+    let plain = WORDS
+        .iter()
+        .fold(message.to_owned(), |text, (theirs, ours)| {
+            text.replace(theirs, ours)
+        });
+    plain.trim_end().to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_type_of_a_programming_language_is_named() {
+        #[derive(Debug, serde::Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct File {
+            #[serde(rename = "rate")]
+            _rate: Option<f64>,
+            #[serde(rename = "count")]
+            _count: Option<u32>,
+        }
+        let said = |text: &str| {
+            let error = toml::from_str::<File>(text).expect_err("no such file");
+            in_plain_words(&error.to_string())
+        };
+        assert!(
+            said("rate = \"high\"").ends_with("invalid type: text \"high\", expected a number")
+        );
+        assert!(said("count = -3").ends_with("expected a whole number, 0 or more"));
+        assert!(said("rates = 3").contains("unknown key `rates`"));
+    }
+}
