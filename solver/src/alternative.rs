@@ -50,7 +50,7 @@ pub enum AlternativeFault {
         reason: String,
     },
     /// Two of one name.
-    #[error("alternative `{0}` is there twice; each needs a name of its own")]
+    #[error("alternative `{0}` is there twice; accepted: a name of its own for each")]
     Twice(String),
 }
 
@@ -155,7 +155,10 @@ impl Alternative {
             });
         }
         if names.is_empty() {
-            return Err(self.wrong(key, "is an empty list; leave it out or name at least one"));
+            return Err(self.wrong(
+                key,
+                "is an empty list; accepted: one name or more, or no such key",
+            ));
         }
         let named = |tag: &&str| names.iter().any(|name| name == tag);
         Ok(known.iter().map(named).collect())

@@ -104,7 +104,8 @@ fn a_batch_writes_what_planning_one_at_a_time_writes() {
     }
     same(&desk.path("week/jobs"), &desk.path("alone"));
     let csv = desk.text("week/portfolio.csv");
-    assert_eq!(csv.lines().count(), 4, "{csv}");
+    // Heading, two jobs, their sum, and how it was made: version, input, search.
+    assert_eq!(csv.lines().count(), 7, "{csv}");
     assert!(
         fs::read(desk.path("week/portfolio.pdf"))
             .expect("there")
@@ -182,6 +183,7 @@ fn a_batch_goes_on_where_it_was_killed() {
     fs::remove_dir_all(desk.path("week/jobs/d")).expect("removed");
     fs::create_dir_all(desk.path("week/jobs/.duskwright-x1/results")).expect("made");
     fs::write(desk.path("week/jobs/.duskwright-x1/results/plan.json"), "{").expect("written");
+    fs::write(desk.path("week/jobs/.duskwright-x1/held"), "d").expect("written");
     let inode = |name: &str| {
         let path = desk.path(&format!("week/jobs/{name}/plan.json"));
         fs::metadata(path).expect("there").ino()

@@ -3,7 +3,7 @@
 use super::planted::{self, Planted};
 use crate::check;
 use crate::cut::{CutEffort, CutJob, CutPiece, CutPlan, cut};
-use crate::job::{self, Job, JobText, Spool};
+use crate::job::{self, Job, JobText, Layout, Spool};
 use crate::optimise::{Effort, Settings, Silent};
 use crate::order::{Order, OrderChoice, PlannedJob};
 use crate::solve::{Outcome, Solution, plan};
@@ -46,7 +46,8 @@ fn courtyard() -> Job {
 fn solved(job: &Job) -> Box<Solution> {
     let settings = Settings {
         effort: Effort::Quick,
-        ..Settings::default()
+        layout: Layout::Mixed,
+        seed: 1,
     };
     match plan(job, &settings, &Silent) {
         Outcome::Feasible(solution) => solution,

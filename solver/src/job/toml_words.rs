@@ -1,9 +1,10 @@
-//! What the TOML parser says, in the words of the files' descriptions.
+//! What the parsers of TOML and JSON say, in the words of the files' descriptions.
 
 /// Words of a deserialiser, and ours.
-const WORDS: [(&str, &str); 12] = [
+const WORDS: [(&str, &str); 13] = [
     ("expected f64", "expected a number"),
     ("expected u32", "expected a whole number, 0 or more"),
+    ("expected u64", "expected a whole number, 0 or more"),
     ("expected a sequence", "expected a list, [ ]"),
     ("expected path string", "expected text in quotes"),
     ("expected a string", "expected text in quotes"),
@@ -16,6 +17,9 @@ const WORDS: [(&str, &str); 12] = [
     ("missing field", "missing key"),
 ];
 
+/// What they call a section with keys, before a name that means nothing to a user.
+const STRUCT: &str = "expected struct ";
+
 /// A parser's message without the names of a programming language's types.
 #[must_use]
 pub fn in_plain_words(message: &str) -> String {
@@ -24,7 +28,10 @@ pub fn in_plain_words(message: &str) -> String {
         .fold(message.to_owned(), |text, (theirs, ours)| {
             text.replace(theirs, ours)
         });
-    plain.trim_end().to_owned()
+    match plain.split_once(STRUCT) {
+        Some((said, _)) => format!("{said}expected a section with keys, {{ }}"),
+        None => plain.trim_end().to_owned(),
+    }
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! What can be wrong with a plan file, each with its place.
 
+use crate::job::in_plain_words;
+
 /// One fault of a plan file.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum PlanFault {
@@ -132,7 +134,7 @@ impl PlanFaults {
         Self(vec![PlanFault::Form {
             line: error.line(),
             column: error.column(),
-            message: message[..end].to_owned(),
+            message: in_plain_words(&message[..end]),
         }])
     }
 }
