@@ -61,6 +61,9 @@ fn the_report_shows_every_line_of_the_bill_and_its_totals() {
     let mut lines = 0;
     for row in rows.records() {
         let row = row.expect("even rows");
+        if &row[0] == "made" {
+            continue;
+        }
         let (kind, description, extension) = (&row[0], &row[3], grouped(&row[7]));
         if kind == "line" {
             lines += 1;
@@ -86,6 +89,9 @@ fn the_bid_and_the_buy_list_agree_with_the_bill() {
     let mut rows = csv::Reader::from_reader(bill.as_bytes());
     for row in rows.records() {
         let row = row.expect("even rows");
+        if &row[0] == "made" {
+            continue;
+        }
         let amount = grouped(&row[7]);
         match (&row[0], &row[3]) {
             ("total", "Price before tax" | "Price with tax") => {
