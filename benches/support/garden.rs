@@ -337,6 +337,7 @@ fn assemble(
                     cables: (surface == SurfaceId(4)).then_some(8),
                     fill: None,
                 },
+                utility: None,
             }
         })
         .collect();
@@ -353,6 +354,7 @@ fn assemble(
             joint_allowed: matches!(spot.place, Place::Bed(_) | Place::Wall)
                 || fixture_spots.contains(&index)
                 || sites.contains(&index),
+            water: None,
         })
         .collect();
     let fixtures = fixture_spots

@@ -4,6 +4,7 @@ mod batch;
 mod order;
 mod service;
 mod start;
+mod survey;
 
 pub(crate) use batch::BatchArguments;
 pub(crate) use order::OrderArguments;
@@ -14,6 +15,7 @@ pub(crate) use service::{
 pub(crate) use start::{
     CompletionsArguments, ManualArguments, NewArguments, SchemaArguments, SchemaWord, UnitsWord,
 };
+pub(crate) use survey::SurveyArguments;
 
 use crate::exit::Exit;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -36,6 +38,11 @@ pub(crate) enum Command {
         after_help = "Examples:\n  duskwright new elm-court\n  duskwright new elm-court --units us --name \"Elm Court\""
     )]
     New(NewArguments),
+    /// Derive a job's nodes and possible trenches from a site plan
+    #[command(
+        after_help = "Examples:\n  duskwright survey samples/estate/plan.geojson --out out/estate-job\n  duskwright survey plan.dxf --settings layers.toml --job-file job.toml --out elm"
+    )]
+    Survey(SurveyArguments),
     /// Plan a job and write the plan, the bill, the lists and the report
     #[command(
         after_help = "Examples:\n  duskwright plan samples/courtyard --out out/courtyard\n  duskwright plan samples/garden --out out/garden --papers all --firm firm.toml\n  duskwright plan samples/garden --out out/garden --papers bid --alternatives options.toml"

@@ -21,6 +21,9 @@ pub(crate) enum Failure {
     /// The job's files have mistakes.
     #[error("{0}")]
     Job(Box<Faults>),
+    /// The site plan has mistakes.
+    #[error("{0}")]
+    SitePlan(Box<duskwright_survey::Faults>),
     /// The plan or the command line was refused.
     #[error("{0}")]
     Refused(String),
@@ -48,7 +51,7 @@ impl Failure {
     pub(crate) const fn exit(&self) -> Exit {
         match self {
             Self::File { .. } | Self::Paper { .. } => Exit::Unreachable,
-            Self::Job(_) | Self::Refused(_) => Exit::Refused,
+            Self::Job(_) | Self::SitePlan(_) | Self::Refused(_) => Exit::Refused,
         }
     }
 }

@@ -91,6 +91,11 @@ impl Folder {
         }))
     }
 
+    /// Where it lies, links resolved.
+    pub(crate) fn root(&self) -> &Path {
+        &self.root
+    }
+
     /// Bytes of a file of the folder; `None` when there is none of this name.
     ///
     /// # Errors
@@ -119,6 +124,18 @@ impl Folder {
 /// # Errors
 /// As [`Folder::bytes`].
 pub(crate) fn read_plain(path: &Path, shown: &Path) -> Result<Vec<u8>, Failure> {
+    read_plain_up_to(LARGEST_FILE, path, shown)
+}
+
+/// Reads a plain file of at most so many bytes.
+///
+/// # Errors
+/// As [`Folder::bytes`].
+pub(crate) fn read_plain_up_to(
+    largest: u64,
+    path: &Path,
+    shown: &Path,
+) -> Result<Vec<u8>, Failure> {
     let kind = fs::metadata(path).map_err(Failure::file("read", shown))?;
     if !kind.is_file() {
         return Err(Failure::Refused(format!(
@@ -128,13 +145,13 @@ pub(crate) fn read_plain(path: &Path, shown: &Path) -> Result<Vec<u8>, Failure> 
     }
     let mut bytes = Vec::new();
     File::open(path)
-        .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
+        .and_then(|file| file.take(largest + 1).read_to_end(&mut bytes))
         .map_err(Failure::file("read", shown))?;
-    if bytes.len() as u64 > LARGEST_FILE {
+    if bytes.len() as u64 > largest {
         return Err(Failure::Refused(format!(
             "{}: larger than {} MB",
             shown.display(),
-            LARGEST_FILE / 1_000_000
+            largest / 1_000_000
         )));
     }
     Ok(bytes)
@@ -165,7 +182,7 @@ pub(crate) fn beside(path: &Path, folder: &Path) -> bool {
 
 /// The path with `.` and `..` taken out by name alone. Right for a path whose
 /// beginning is canonical; a link further on shows as a difference.
-fn normal(path: &Path) -> PathBuf {
+pub(crate) fn normal(path: &Path) -> PathBuf {
     let mut plain = PathBuf::new();
     for component in path.components() {
         match component {

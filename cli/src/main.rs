@@ -24,6 +24,7 @@ mod settings;
 mod staging;
 mod summary;
 mod supply;
+mod survey;
 mod uncertain;
 mod unserved;
 mod watch;
@@ -46,6 +47,7 @@ fn main() -> ExitCode {
 
 fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     match &arguments.command {
+        Command::Survey(arguments) => command::survey::run(arguments),
         Command::Plan(arguments) => command::plan::run(arguments),
         Command::Compare(arguments) => command::compare::run(arguments),
         Command::Verify(arguments) => command::verify::run(arguments),

@@ -61,7 +61,11 @@ pub(crate) fn of_text(text: &JobText) -> Result<Reading, Failure> {
     })
 }
 
-fn open_all(folder: &Folder) -> Result<JobText, Failure> {
+/// Opens every file of the job in a folder.
+///
+/// # Errors
+/// As [`text`].
+pub(crate) fn open_all(folder: &Folder) -> Result<JobText, Failure> {
     let mut text = JobText::new();
     let Some(settings) = folder.bytes(SETTINGS_FILE)? else {
         return Ok(text);

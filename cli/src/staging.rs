@@ -88,6 +88,14 @@ pub(crate) const STARTER: Results = Results {
     drawings: false,
 };
 
+/// What `survey` writes; job.toml and the catalogue beside it are left alone.
+pub(crate) const SURVEY: Results = Results {
+    what: "survey",
+    files: &[],
+    further: &[],
+    drawings: false,
+};
+
 /// A place for results that was found fit to take them.
 #[derive(Debug)]
 pub(crate) struct Target {

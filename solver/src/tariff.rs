@@ -8,9 +8,9 @@
 use crate::ids::{
     CableId, HubKindId, JointId, JointKindId, SegmentId, SiteId, SurfaceId, TransformerModelId,
 };
-use crate::job::{EnergyTerms, Job, Objective, SurfaceWork};
+use crate::job::{Cable, EnergyTerms, Job, Objective, Rates, Surface, SurfaceWork, Terms};
 use crate::plan::{Circuit, JointHardware, Plan, TransformerSource};
-use crate::units::{Cost, Hours, Metres, Money};
+use crate::units::{Cost, Hours, Metres, Money, UnitSystem};
 
 /// Unrounded prices of everything a job may use.
 #[derive(Clone, Debug)]
@@ -33,20 +33,12 @@ impl Tariff {
     pub fn new(job: &Job) -> Self {
         let labour = |hours: Hours| job.rates.labour.cost() * hours.value();
         let bought = |price: Money, hours: Hours| price.cost() + labour(hours);
-        let per_metre = |work: &SurfaceWork| {
-            let per_unit = labour(Hours::new(work.hours_per_unit)) + work.money_per_unit.cost();
-            per_unit.value() / job.units.metres_per_unit()
-        };
-        let with_waste = 1.0 + job.rates.waste.value();
+        let per_metre = |work: &SurfaceWork| work_per_metre(work, &job.rates, job.units);
         Self {
             cable_per_metre: job
                 .cables
                 .iter()
-                .map(|cable| {
-                    cable.price.map_or(f64::INFINITY, |price| {
-                        price.per_unit.cost().value() * with_waste / job.units.metres_per_unit()
-                    })
-                })
+                .map(|cable| cable_price_per_metre(cable, &job.rates, job.units))
                 .collect(),
             per_cable_per_metre: job
                 .surfaces
@@ -234,6 +226,54 @@ impl Tariff {
             })
             .sum()
     }
+}
+
+/// Work along a length, money per metre.
+fn work_per_metre(work: &SurfaceWork, rates: &Rates, units: UnitSystem) -> f64 {
+    let labour = rates.labour.cost() * work.hours_per_unit;
+    (labour + work.money_per_unit.cost()).value() / units.metres_per_unit()
+}
+
+/// A cable with its waste, money per metre; infinite without a price.
+fn cable_price_per_metre(cable: &Cable, rates: &Rates, units: UnitSystem) -> f64 {
+    let with_waste = 1.0 + rates.waste.value();
+    cable.price.map_or(f64::INFINITY, |price| {
+        price.per_unit.cost().value() * with_waste / units.metres_per_unit()
+    })
+}
+
+/// What leading one cable along a new segment of a surface costs, before there is a site.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GroundRate {
+    /// Surface.
+    pub surface: String,
+    /// Opening, laying, and the cheapest cable that may be a home run or branch, money per metre.
+    pub per_metre: f64,
+    /// Opening one segment, money.
+    pub fixed: f64,
+}
+
+/// Rates of all surfaces, in the order of the catalogue.
+#[must_use]
+pub fn ground_rates(terms: &Terms) -> Vec<GroundRate> {
+    let per_metre = |work: &SurfaceWork| work_per_metre(work, &terms.rates, terms.units);
+    let cable = terms
+        .cables
+        .iter()
+        .filter(|cable| cable.allowed.home_run || cable.allowed.branch)
+        .map(|cable| cable_price_per_metre(cable, &terms.rates, terms.units))
+        .filter(|price| price.is_finite())
+        .fold(None, |least: Option<f64>, price| {
+            Some(least.map_or(price, |least| least.min(price)))
+        });
+    let rate = |surface: &Surface| GroundRate {
+        surface: surface.tag.clone(),
+        per_metre: per_metre(&surface.open)
+            + per_metre(&surface.per_cable)
+            + cable.unwrap_or_default(),
+        fixed: surface.open_fixed.cost().value(),
+    };
+    terms.surfaces.iter().map(rate).collect()
 }
 
 /// Price of one watt over the years: each year's energy is paid at its end, a last

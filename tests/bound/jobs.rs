@@ -177,6 +177,7 @@ pub fn node(tag: usize) -> Node {
         at: None,
         rise: Metres::new(0.0),
         joint_allowed: true,
+        water: None,
     }
 }
 
@@ -188,6 +189,7 @@ pub fn segment(a: usize, b: usize, length_m: f64) -> Segment {
         length: Metres::new(length_m),
         surface: SurfaceId(0),
         limit: SegmentLimit::default(),
+        utility: None,
     }
 }
 

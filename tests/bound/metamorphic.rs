@@ -189,6 +189,7 @@ fn a_path_in_two_halves_changes_nothing() {
             at: None,
             rise: Metres::new(0.0),
             joint_allowed: false,
+            water: None,
         });
         let mut second = job.segments[0].clone();
         let half = Metres::new(0.5 * second.length.value());

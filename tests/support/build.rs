@@ -48,6 +48,7 @@ pub fn node(tag: &str) -> Node {
         at: None,
         rise: Metres::ZERO,
         joint_allowed: true,
+        water: None,
     }
 }
 
@@ -60,6 +61,7 @@ pub fn segment(a: u32, b: u32, metres: f64, surface: u32) -> Segment {
         length: Metres::new(metres),
         surface: SurfaceId(surface),
         limit: SegmentLimit::default(),
+        utility: None,
     }
 }
 
@@ -215,6 +217,7 @@ pub fn plain_rules() -> Rules {
             expected: Celsius::new(20.0),
         },
         highest_tap: Volts::new(15.0),
+        water_distance: Metres::new(3.0),
     }
 }
 

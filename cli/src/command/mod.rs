@@ -12,6 +12,7 @@ pub(crate) mod plan;
 pub(crate) mod readings;
 pub(crate) mod rebuild;
 pub(crate) mod schema;
+pub(crate) mod survey;
 pub(crate) mod timers;
 pub(crate) mod verify;
 

@@ -14,12 +14,14 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 /// Cautions that concern a client: what must be done on the property, and by whom.
-const FOR_THE_CLIENT: [&str; 6] = [
+const FOR_THE_CLIENT: [&str; 8] = [
     "mains",
     "buried_utilities",
     "water_features",
     "local_codes",
     "near_water",
+    "water_distance",
+    "crosses_utility",
     "bored",
 ];
 

@@ -42,6 +42,7 @@ fn node(tag: &str, x: f64, rise: f64) -> Node {
         }),
         rise: feet(rise),
         joint_allowed: true,
+        water: None,
     }
 }
 
@@ -55,6 +56,7 @@ fn segment(a: u32, b: u32, length: f64, surface: u32, most: Option<u32>) -> Segm
             cables: most,
             fill: None,
         },
+        utility: None,
     }
 }
 
@@ -241,6 +243,7 @@ fn rules() -> Rules {
             expected: Celsius::new(15.0),
         },
         highest_tap: Volts::new(15.0),
+        water_distance: Metres::new(3.0),
     }
 }
 

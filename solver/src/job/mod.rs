@@ -33,7 +33,7 @@ pub use conductors::least_copper_gauge;
 pub use error::{Code, Fault, Faults, Notice};
 pub use model::{
     Existing, Fixture, FurtherCircuit, Job, Node, Point, Segment, SegmentLimit, Site, Switched,
-    Zone,
+    Terms, Zone,
 };
 pub(crate) use nearest::did_you_mean_numbered;
 pub(crate) use nearest::nearest as nearest_name;
@@ -63,9 +63,33 @@ pub use toml_words::in_plain_words;
 /// ```
 pub fn read(text: &JobText) -> Result<(Job, Vec<Notice>), Faults> {
     let mut ledger = error::Ledger::default();
-    let job = raw::read(text, &mut ledger).and_then(|raw| accept::job(&raw, &mut ledger));
+    let job = raw::read(text, raw::Extent::Whole, &mut ledger)
+        .and_then(|raw| accept::job(&raw, &mut ledger));
+    ledger.close(job, &order(text))
+}
+
+/// Files in the order in which they are read.
+fn order(text: &JobText) -> Vec<String> {
     let mut order = vec![SETTINGS_FILE.to_owned()];
     let settings = text.get(SETTINGS_FILE).unwrap_or_default();
     order.extend(files_wanted(settings).into_iter().map(|file| file.name));
-    ledger.close(job, &order)
+    order
+}
+
+/// Reads `job.toml`, the catalogue and the zones: all that is known before there is a site.
+/// Tables of the job folder may be absent; those of the site are not looked at.
+///
+/// # Errors
+/// As [`read`].
+///
+/// ```
+/// use duskwright_solver::job;
+/// let faults = job::read_terms(&job::JobText::new()).expect_err("there is no job.toml");
+/// assert_eq!(faults.faults[0].code.as_str(), "J001");
+/// ```
+pub fn read_terms(text: &JobText) -> Result<(Terms, Vec<Notice>), Faults> {
+    let mut ledger = error::Ledger::default();
+    let terms = raw::read(text, raw::Extent::Terms, &mut ledger)
+        .and_then(|raw| accept::terms(&raw, &mut ledger));
+    ledger.close(terms, &order(text))
 }

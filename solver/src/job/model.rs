@@ -30,6 +30,27 @@ pub struct Node {
     pub rise: Metres,
     /// Whether conductors may be joined here.
     pub joint_allowed: bool,
+    /// Distance to the nearest pool, spa or fountain, when known, m, >= 0.
+    pub water: Option<Metres>,
+}
+
+/// What a job says before there is a site.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Terms {
+    /// Units of the job's tables.
+    pub units: UnitSystem,
+    /// Labour, waste and slack.
+    pub rates: Rates,
+    /// Surfaces in the catalogue.
+    pub surfaces: Vec<Surface>,
+    /// Cables in the catalogue.
+    pub cables: Vec<Cable>,
+    /// Tags of the fixture models in the catalogue.
+    pub models: Vec<String>,
+    /// Tags of the zones.
+    pub zones: Vec<String>,
+    /// See [`Rules::water_distance`].
+    pub water_distance: Metres,
 }
 
 /// How many cables a segment takes.
@@ -54,6 +75,8 @@ pub struct Segment {
     pub surface: SurfaceId,
     /// Limit on cables, hard unless the surface says what going beyond costs.
     pub limit: SegmentLimit,
+    /// Declared buried utility that it crosses.
+    pub utility: Option<String>,
 }
 
 /// A fixture.

@@ -189,6 +189,9 @@ pub struct Rules {
     pub temperatures: Temperatures,
     /// Highest tap that may be used (default 15 V; higher only when the job allows it).
     pub highest_tap: Volts,
+    /// Fixtures and transformers nearer than this to a pool, spa or fountain are cautioned
+    /// about (default 10 ft or 3 m: the distance of NEC article 411 from memory, common practice).
+    pub water_distance: Metres,
 }
 
 /// Terms of the present value of losses and energy.

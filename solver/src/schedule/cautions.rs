@@ -4,8 +4,11 @@
 use super::dossier::Scope;
 use super::field::Trenches;
 use super::model::{Caution, CircuitRow, FixtureRow};
+use crate::ids::NodeId;
+use crate::job::Job;
 use crate::plan::TransformerSource;
 use crate::units::Volts;
+use std::collections::BTreeSet;
 
 /// Share of its limit above which a run is called close to it.
 const CLOSE_TO_LIMIT: f64 = 0.9;
@@ -65,6 +68,16 @@ pub(super) fn of(
             "near_water",
             near_water(scope),
             "These names speak of water. Check distances, equipment and protection for water features.",
+        ),
+        caution(
+            "water_distance",
+            within_water_distance(scope),
+            "These stand nearer to a pool, spa or fountain than the job's usual distance. Whether they may, and with what equipment and protection, is for the local code and licensed practice.",
+        ),
+        caution(
+            "crosses_utility",
+            utilities(scope),
+            "Trenches of this plan cross these buried utilities. Have them located and marked, and dig there by hand.",
         ),
         caution(
             "bored",
@@ -192,6 +205,43 @@ fn near_water(scope: &Scope<'_>) -> Vec<String> {
         }
     }
     names.into_iter().map(str::to_owned).collect()
+}
+
+/// Whether a node is nearer to water than the job's usual distance.
+fn is_near_water(job: &Job, node: NodeId) -> bool {
+    let far = job.node(node).water;
+    far.is_some_and(|far| far < job.rules.water_distance)
+}
+
+/// Fixtures served and sites in use nearer to water than is usual.
+fn within_water_distance(scope: &Scope<'_>) -> Vec<String> {
+    let job = scope.job;
+    let fixtures = scope
+        .take
+        .fixtures
+        .iter()
+        .map(|&id| job.fixture(id))
+        .filter(|fixture| is_near_water(job, fixture.node))
+        .map(|fixture| fixture.tag.clone());
+    let placed = |site: &crate::job::Site| {
+        let mut all = scope.plan.transformers.iter();
+        all.any(|placed| job.site(placed.site).tag == site.tag)
+    };
+    let sites = job
+        .sites
+        .iter()
+        .filter(|site| is_near_water(job, site.node) && placed(site))
+        .map(|site| site.tag.clone());
+    fixtures.chain(sites).collect()
+}
+
+/// Declared utilities that segments in use cross, in the order of their names.
+fn utilities(scope: &Scope<'_>) -> Vec<String> {
+    let opened = scope.take.segments.iter();
+    let crossed: BTreeSet<&String> = opened
+        .filter_map(|take| scope.job.segment(take.segment).utility.as_ref())
+        .collect();
+    crossed.into_iter().cloned().collect()
 }
 
 /// Surfaces opened that cost a set-up or are named as bored.

@@ -13,7 +13,7 @@ use crate::cut::{CutEffort, cut, cut_jobs};
 use crate::electrical::cases::figures;
 use crate::job::Job;
 use crate::plan::Plan;
-use crate::units::{Cost, GridSteps, Money, Volts};
+use crate::units::{Cost, GridSteps, Metres, Money, Volts};
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
 

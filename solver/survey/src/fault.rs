@@ -69,12 +69,20 @@ codes! {
     Unreachable = "G131", "fixture or site cannot be reached";
     /// There are no fixtures or no sites.
     NothingToConnect = "G132", "no fixtures or no sites";
+    /// The table of hand edits is wrong.
+    Overrides = "G140", "hand edits refused";
     /// Repaired: a ring was closed.
     ClosedRing = "G901", "outline closed";
     /// Repaired: repeated points were left out.
     RepeatedPoints = "G902", "repeated points left out";
     /// A feature was left unread.
     LeftOut = "G905", "feature left out";
+    /// A hand edit of what is not there.
+    IdleOverride = "G906", "hand edit without effect";
+    /// Fixtures or sites near water.
+    NearWater = "G907", "near a pool, spa or fountain";
+    /// Possible trenches across utilities.
+    CrossesUtility = "G908", "buried utility crossed";
 }
 
 /// Where in the plan something is.

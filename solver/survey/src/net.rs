@@ -5,9 +5,8 @@
 use crate::edges::distance;
 use crate::mesh::Mesh;
 use crate::overlay::Region;
+use crate::search::cheapest;
 use geo::Coord;
-use std::cmp::Ordering;
-use std::collections::BinaryHeap;
 
 /// Spacing of points on a mesh edge inside one ground, m, and the most of them.
 const INSIDE: (f64, usize) = (4.0, 2);
@@ -157,35 +156,17 @@ impl Net {
         }
     }
 
-    /// Cheapest ways from a node to all others. Dijkstra's algorithm, time m log n.
+    /// Cheapest ways from a node to all others.
     pub(crate) fn search(&self, source: usize) -> Ways {
-        let mut cost = vec![f64::INFINITY; self.at.len()];
-        let mut came = vec![None; self.at.len()];
-        let mut open = BinaryHeap::new();
-        cost[source] = 0.0;
-        open.push(Reached {
-            cost: 0.0,
-            node: source as u32,
+        let found = cheapest(self.at.len(), source, f64::INFINITY, |node| {
+            let own = self.starts[node] as usize..self.starts[node + 1] as usize;
+            let step = move |arc: &Arc| (arc.to as usize, arc.cost, (node as u32, arc.medium));
+            self.arcs[own].iter().map(step)
         });
-        while let Some(Reached { cost: here, node }) = open.pop() {
-            let node = node as usize;
-            if here > cost[node] {
-                continue;
-            }
-            for arc in &self.arcs[self.starts[node] as usize..self.starts[node + 1] as usize] {
-                let to = arc.to as usize;
-                let there = here + arc.cost;
-                if there < cost[to] {
-                    cost[to] = there;
-                    came[to] = Some((node as u32, arc.medium));
-                    open.push(Reached {
-                        cost: there,
-                        node: arc.to,
-                    });
-                }
-            }
+        Ways {
+            cost: found.cost,
+            came: found.by,
         }
-        Ways { cost, came }
     }
 }
 
@@ -210,32 +191,6 @@ impl Ways {
         nodes.reverse();
         media.reverse();
         (nodes, media)
-    }
-}
-
-/// A node on the open list; the cheapest first, ties by number.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Reached {
-    /// Cost so far.
-    pub(crate) cost: f64,
-    /// Node.
-    pub(crate) node: u32,
-}
-
-impl Eq for Reached {}
-
-impl PartialOrd for Reached {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Reached {
-    fn cmp(&self, other: &Self) -> Ordering {
-        other
-            .cost
-            .total_cmp(&self.cost)
-            .then(other.node.cmp(&self.node))
     }
 }
 

@@ -46,7 +46,8 @@ pub(crate) struct Overlay<'a> {
     bounded: bool,
 }
 
-const fn precedence(kind: &AreaKind) -> u8 {
+/// Order in which kinds count where areas overlap, 0 first.
+pub(crate) const fn precedence(kind: &AreaKind) -> u8 {
     match kind {
         AreaKind::NoTrench(_) => 0,
         AreaKind::Utility(_) => 1,

@@ -137,6 +137,8 @@ pub struct SitePoint {
 /// Everything on a plan.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SitePlan {
+    /// Longitude and latitude of the plane's origin, degrees; `None` for plain coordinates.
+    pub origin: Option<[f64; 2]>,
     /// Surface of ground that no area covers; `None`: it is not dug.
     pub ground: Option<String>,
     /// Areas.

@@ -8,11 +8,12 @@
 //! between terminals are then left out, which changes no cost.
 
 use crate::edges::distance;
-use crate::net::{Medium, Net, Reached, Ways};
+use crate::net::{Medium, Net, Ways};
 use crate::route::{Route, Terrain, Waypoint};
+use crate::search::{Found, cheapest};
 use geo::Coord;
 use rayon::prelude::*;
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::BTreeMap;
 
 /// Most that a way through the segments may cost beside the straightened path over the ground.
 const STRETCH: f64 = 1.025;
@@ -99,35 +100,15 @@ impl Thin {
     }
 
     /// Costs from a node to all that cost at most `limit`, and the segment each was reached by.
-    pub(crate) fn search(&self, source: usize, limit: f64) -> (Vec<f64>, Vec<Option<usize>>) {
-        let mut cost = vec![f64::INFINITY; self.nodes.len()];
-        let mut by = vec![None; self.nodes.len()];
-        let mut open = BinaryHeap::new();
-        cost[source] = 0.0;
-        open.push(Reached {
-            cost: 0.0,
-            node: source as u32,
-        });
-        while let Some(Reached { cost: here, node }) = open.pop() {
-            let node = node as usize;
-            if here > cost[node] {
-                continue;
-            }
-            for &number in &self.at[node] {
+    pub(crate) fn search(&self, source: usize, limit: f64) -> Found<usize> {
+        cheapest(self.nodes.len(), source, limit, |node| {
+            let step = move |&number: &usize| {
                 let segment = &self.segments[number];
                 let to = segment.ends[usize::from(segment.ends[0] == node)];
-                let there = here + segment.cost;
-                if there < cost[to] && there <= limit {
-                    cost[to] = there;
-                    by[to] = Some(number);
-                    open.push(Reached {
-                        cost: there,
-                        node: to as u32,
-                    });
-                }
-            }
-        }
-        (cost, by)
+                (to, segment.cost, number)
+            };
+            self.at[node].iter().map(step)
+        })
     }
 }
 
@@ -166,8 +147,8 @@ pub(crate) fn thin(terrain: Terrain<'_>, net: &Net, terminals: &[usize]) -> (Thi
         if known[place] <= most {
             continue;
         }
-        let (costs, _) = graph.search(one, most);
-        for (other, &cost) in costs.iter().enumerate().take(terminals.len()) {
+        let reached = graph.search(one, most);
+        for (other, &cost) in reached.cost.iter().enumerate().take(terminals.len()) {
             let (low, high) = (one.min(other), one.max(other));
             let bound = &mut known[low * terminals.len() + high];
             *bound = bound.min(cost);
@@ -221,7 +202,7 @@ fn prune(graph: &Thin, terminals: usize) -> Thin {
     let used: Vec<Vec<usize>> = (0..terminals)
         .into_par_iter()
         .map(|source| {
-            let (_, by) = graph.search(source, f64::INFINITY);
+            let by = graph.search(source, f64::INFINITY).by;
             let mut seen = vec![false; graph.nodes.len()];
             let mut used = Vec::new();
             for target in 0..terminals {

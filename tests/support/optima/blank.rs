@@ -96,6 +96,7 @@ pub(super) fn segment(a: usize, b: usize, metres: f64) -> Segment {
         length: Metres::new(metres),
         surface: SurfaceId(0),
         limit: SegmentLimit::default(),
+        utility: None,
     }
 }
 

@@ -14,7 +14,7 @@ mod site;
 mod surfaces;
 mod transformers;
 
-use super::Job;
+use super::{Job, Terms};
 use super::error::{Ledger, Reported};
 use super::raw::RawJob;
 use names::Names;
@@ -42,6 +42,31 @@ fn whole<T>(
     table: Result<(), Reported>,
 ) -> Result<Vec<T>, Reported> {
     table.and(rows)
+}
+
+/// Checks what stands before there is a site.
+pub(super) fn terms(raw: &RawJob, ledger: &mut Ledger) -> Result<Terms, Reported> {
+    let surface_names = Names::of("surface", &raw.surfaces, |row| &row.tag, ledger);
+    let cable_names = Names::of("cable", &raw.cables, |row| &row.tag, ledger);
+    let model_names = Names::of("fixture model", &raw.models, |row| &row.tag, ledger);
+    let zone_names = Names::of("zone", &raw.zones, |row| &row.tag, ledger);
+    let surfaces = surfaces::surfaces(raw);
+    let cables = cables::cables(raw, &cable_names, ledger);
+    let models = fixtures::models(raw, &cable_names, ledger);
+    let units = raw.top.units.get();
+    let rates = units.and_then(|units| settings::rates(&raw.rates, units));
+    surface_names.sound()?;
+    model_names.sound()?;
+    zone_names.sound()?;
+    Ok(Terms {
+        units: units?,
+        rates: rates?,
+        surfaces: surfaces?,
+        cables: cables?,
+        models: models?.into_iter().map(|model| model.tag).collect(),
+        zones: zone_names.tags(),
+        water_distance: settings::water_distance(raw)?,
+    })
 }
 
 /// Checks a raw job.

@@ -62,6 +62,15 @@ impl<'a> Names<'a> {
         names
     }
 
+    /// Proof of a fault that may have hidden a tag.
+    pub const fn sound(&self) -> Result<(), Reported> {
+        self.whole
+    }
+    /// The tags in the order of the rows.
+    pub fn tags(&self) -> Vec<String> {
+        self.in_order.iter().map(|&tag| tag.to_owned()).collect()
+    }
+
     /// Row of a tag.
     pub fn position(&self, tag: &str) -> Option<usize> {
         self.by_tag.get(tag).copied()

@@ -117,7 +117,23 @@ pub(super) fn rules(
         length_growth: 1.0 + section.length_growth.or(Percent(0.05))?.0,
         temperatures: temperatures?,
         highest_tap: highest_tap?,
+        water_distance: water_distance(raw)?,
     })
+}
+
+/// Usual least distance of low-voltage lighting from a pool, spa or fountain, in the job's
+/// units: 10 ft or 3.0 m (NEC 411, from memory; local codes come first).
+const fn usual_water_distance(units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Us => 10.0,
+        UnitSystem::Metric => 3.0,
+    }
+}
+
+pub(super) fn water_distance(raw: &RawJob) -> Result<Metres, Reported> {
+    let units = raw.top.units.get()?;
+    let usual = units.to_metres(usual_water_distance(units));
+    raw.rules.water_distance.or(usual)
 }
 
 fn spare(raw: &RawJob) -> Result<Spare, Reported> {

@@ -133,12 +133,15 @@ fn point(row: &NodeRow, ledger: &mut Ledger) -> Result<Option<Point>, Reported> 
 pub(super) fn nodes(raw: &RawJob, names: &NodeNames<'_>) -> Result<Vec<Node>, Reported> {
     let nodes = gather(names.in_order.iter().enumerate().map(|(position, tag)| {
         let id = NodeId::new(position);
-        let rise = names.rows.get(&id).map(|row| row.rise.or(Metres::ZERO));
+        let row = names.rows.get(&id);
+        let rise = row.map(|row| row.rise.or(Metres::ZERO));
+        let water = row.map(|row| row.water.get());
         Ok(Node {
             tag: (*tag).to_owned(),
             at: names.point(id)?,
             rise: rise.unwrap_or(Ok(Metres::ZERO))?,
             joint_allowed: false,
+            water: water.unwrap_or(Ok(None))?,
         })
     }));
     let joints = gather(raw.nodes.rows.iter().map(|row| row.joint.get()));
@@ -212,6 +215,7 @@ fn segment(
         b: b?,
         length: length?,
         surface: SurfaceId::new(surface?),
+        utility: row.utility.get()?.map(|name| name.0),
         limit: SegmentLimit {
             cables: row.most_cables.get()?.map(|most| most.0),
             fill: row.most_fill.get()?,

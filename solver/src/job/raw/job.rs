@@ -26,6 +26,7 @@ record! {
     surface: Required<Tag> = "surface", any(), "", "tag in surfaces.csv";
     most_cables: Optional<Whole> = "most_cables", at_least_zero(), "no limit", "most cables in it";
     most_fill: Optional<SquareMillimetres> = "most_fill", at_least_zero(), "no limit", "most sum of outer cross-sections";
+    utility: Optional<Text> = "utility", any(), "none", "declared buried utility that it crosses";
 }
 
 record! {
@@ -36,6 +37,7 @@ record! {
     y: Optional<Metres> = "y", any(), "unknown", "position north";
     rise: Optional<Metres> = "rise", at_least_zero(), "0", "vertical length added to every piece end here";
     joint: Optional<YesNo> = "joint", any(), "by fixture, site and surface", "may conductors be joined here?";
+    water: Optional<Metres> = "water", at_least_zero(), "not known", "distance to the nearest pool, spa or fountain";
 }
 
 record! {

@@ -133,12 +133,25 @@ pub(in crate::job) const SCHEMA: u32 = 1;
 /// Where the catalogue lies when `job.toml` does not say.
 const DEFAULT_CATALOGUE: &str = "../catalogue";
 
-/// Reads all files of a job.
+/// How much of a job there is to read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::job) enum Extent {
+    /// All of it.
+    Whole,
+    /// `job.toml` and the catalogue; tables of the job folder may be absent.
+    Terms,
+}
+
+/// Reads the files of a job.
 ///
 /// # Errors
 /// [`Reported`] when `job.toml` is absent or no text, is of another version, or
 /// does not say its units: nothing else could be read with sense.
-pub(in crate::job) fn read(text: &JobText, ledger: &mut Ledger) -> Result<RawJob, Reported> {
+pub(in crate::job) fn read(
+    text: &JobText,
+    extent: Extent,
+    ledger: &mut Ledger,
+) -> Result<RawJob, Reported> {
     let file: Rc<str> = SETTINGS_FILE.into();
     let Some(bytes) = text.get(SETTINGS_FILE) else {
         let fault = Fault::new(
@@ -158,6 +171,7 @@ pub(in crate::job) fn read(text: &JobText, ledger: &mut Ledger) -> Result<RawJob
         text,
         folder,
         system,
+        extent,
     };
     Ok(RawJob {
         line: settings.section::<LineSection>(ledger).read(system, ledger),
@@ -205,6 +219,7 @@ struct Tables<'a> {
     /// Catalogue folder, or proof that it is unusable.
     folder: Result<String, Reported>,
     system: UnitSystem,
+    extent: Extent,
 }
 
 impl Tables<'_> {
@@ -220,6 +235,10 @@ impl Tables<'_> {
             Home::JobFolder | Home::Settings | Home::Entries => Policy::JobUnits(self.system),
         };
         let path: Rc<str> = path_of(R::TABLE.home, folder, R::TABLE.name).into();
+        let own = R::TABLE.home == Home::JobFolder;
+        if own && self.extent == Extent::Terms && self.text.get(&path).is_none() {
+            return Rows::none(&path);
+        }
         rows(&path, self.text.get(&path), policy, self.system, ledger)
     }
 }

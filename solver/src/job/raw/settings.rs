@@ -100,6 +100,7 @@ record! {
     high_case: Optional<Celsius> = "temperature_high_case_c", between(-60.0, 120.0), "5", "conductor temperature, high case";
     expected: Optional<Celsius> = "temperature_expected_c", between(-60.0, 120.0), "15", "conductor temperature, expected case";
     highest_tap: Optional<Volts> = "highest_tap_v", positive_up_to(30.0), "15", "taps above it are not used (15 V: wet-contact class)";
+    water_distance: Optional<Metres> = "water_distance", at_least_zero(), "3 m or 10 ft", "a fixture or transformer nearer to a pool, spa or fountain is cautioned about";
     power_factor: Optional<f64> = "default_power_factor", positive_up_to(1.0), "0.8", "makes VA from W, or W from VA, where a model gives only one";
     breaker_reason: Optional<Text> = "breaker_above_25_reason", any(), "none", "who says that a secondary's breaker may be above 25 A";
 }

@@ -45,6 +45,31 @@ fn names_of_water_and_a_small_ampacity_are_called_out() {
 }
 
 #[test]
+fn distances_to_water_and_crossed_utilities_are_called_out() {
+    let mut job = specimen::job();
+    job.rules.water_distance = Metres::new(3.0);
+    let dry = dossier_of(&job, &specimen::plan());
+    assert!(about(&dry, "water_distance").is_empty());
+    assert!(about(&dry, "crosses_utility").is_empty());
+    for node in &mut job.nodes {
+        node.water = Some(Metres::new(3.0));
+    }
+    let at_the_distance = dossier_of(&job, &specimen::plan());
+    assert!(about(&at_the_distance, "water_distance").is_empty());
+    let fixture = job.fixtures[0].clone();
+    let site = job.sites[0].clone();
+    for node in [fixture.node, site.node] {
+        job.nodes[node.index()].water = Some(Metres::new(2.99));
+    }
+    for segment in &mut job.segments {
+        segment.utility = Some("gas line".to_owned());
+    }
+    let dossier = dossier_of(&job, &specimen::plan());
+    assert_eq!(about(&dossier, "water_distance"), [fixture.tag, site.tag]);
+    assert_eq!(about(&dossier, "crosses_utility"), ["gas line"]);
+}
+
+#[test]
 fn a_tap_above_15_volts_that_the_job_allows_is_called_out() {
     let mut job = specimen::job();
     job.rules.highest_tap = Volts::new(16.0);

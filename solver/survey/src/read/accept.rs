@@ -114,9 +114,34 @@ fn number<T: std::str::FromStr>(feature: &Feature, key: &str, ledger: &mut Ledge
     value
 }
 
+/// Vertical length above ground, m.
+fn rise(feature: &Feature, ledger: &mut Ledger) -> f64 {
+    let metric: Option<f64> = number(feature, "rise_m", ledger);
+    let feet: Option<f64> = number(feature, "rise_ft", ledger);
+    let rise = metric.or(feet.map(|feet| feet * super::Units::Feet.metres()));
+    let rise = rise.unwrap_or(0.0);
+    if !(rise.is_finite() && rise >= 0.0) || (metric.is_some() && feet.is_some()) {
+        ledger.add(
+            Fault::new(Code::Property, &feature.place, "this rise is not usable")
+                .given(rise.to_string())
+                .accepted("one of `rise_m` and `rise_ft`, 0 or more"),
+        );
+    }
+    rise
+}
+
 fn id(feature: &Feature) -> String {
     let named = feature.words.get("tag").or(feature.place.id.as_ref());
     named.cloned().unwrap_or_default()
+}
+
+/// An area of a drawing is known by its layer rather than by a number of the drawing program.
+fn area_name(feature: &Feature) -> String {
+    let drawn = feature.place.layer.clone();
+    match feature.words.get("tag") {
+        Some(tag) => tag.clone(),
+        None => drawn.unwrap_or_else(|| id(feature)),
+    }
 }
 
 fn point(
@@ -139,12 +164,22 @@ fn point(
         );
         return;
     }
-    let rise_m = number(&feature, "rise_m", ledger).unwrap_or(0.0);
+    let rise_m = rise(&feature, ledger);
     if kind == "site" {
+        for needed in known.site_needs {
+            if !feature.words.contains_key(*needed) {
+                let message = format!("a site needs a property `{needed}`");
+                ledger.add(
+                    Fault::new(Code::Property, &feature.place, message)
+                        .accepted(format!("the properties {}", known.site_needs.join(", "))),
+                );
+            }
+        }
+        let own = |key: &str| matches!(key, "is" | "tag" | "rise_m" | "rise_ft");
         let columns: BTreeMap<String, String> = feature
             .words
             .into_iter()
-            .filter(|(key, _)| !matches!(key.as_str(), "is" | "tag" | "rise_m"))
+            .filter(|(key, _)| !own(key))
             .collect();
         plan.sites.push(SitePoint {
             tag,
@@ -167,11 +202,27 @@ fn point(
             .accepted(known.models.join(", ")),
         );
     }
+    let zone = feature.words.get("zone").cloned();
+    if let Some(zone) = zone.as_ref().filter(|zone| !known.zones.contains(zone)) {
+        ledger.add(
+            Fault::new(
+                Code::Property,
+                &feature.place,
+                "the job's zones.csv does not list this zone",
+            )
+            .given(zone.clone())
+            .accepted(if known.zones.is_empty() {
+                "no zone: the job has none".to_owned()
+            } else {
+                known.zones.join(", ")
+            }),
+        );
+    }
     plan.fixtures.push(FixturePoint {
         tag,
         at,
         model,
-        zone: feature.words.get("zone").cloned(),
+        zone,
         section: feature.words.get("section").cloned(),
         rise_m,
         existing: feature
@@ -262,7 +313,7 @@ fn area(
     if let Some(outline) = rings::polygon(outline, place, metres, ledger) {
         let priority = number(feature, "priority", ledger);
         plan.areas.push(Area {
-            id: id(feature),
+            id: area_name(feature),
             place: place.clone(),
             kind,
             priority,

@@ -29,7 +29,7 @@ pub(super) fn read(name: &str, bytes: &[u8], ledger: &mut Ledger) -> Vec<Feature
                     format!("the column `{needed}` is missing"),
                 )
                 .given(heading.join(", "))
-                .accepted("tag, x, y, model; also zone, section, rise, existing"),
+                .accepted("tag, x, y, model; also zone, section, rise_m or rise_ft, existing"),
             );
         }
     }

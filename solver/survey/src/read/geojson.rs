@@ -1,6 +1,7 @@
 //! GeoJSON text (RFC 7946) to features.
 //!
-//! A member `survey` beside `features` may hold the settings `units`, `ground`, `bore` and
+//! A property `layer` takes the meaning that the settings give that layer, where the feature
+//! says nothing of its own. A member `survey` beside `features` may hold the settings `units`, `ground`, `bore` and
 //! `hand_dig`. Only plans that declare `m` or `ft` depart from the longitude and latitude of
 //! the standard.
 
@@ -59,6 +60,15 @@ pub(super) fn read(
                 other => other.to_string(),
             };
             words.insert(key, word);
+        }
+        let layer = words.get("layer").and_then(|layer| {
+            let mut known = settings.layers.iter();
+            known.find(|(name, _)| name.eq_ignore_ascii_case(layer))
+        });
+        if let Some((_, meaning)) = layer {
+            for (key, word) in meaning.clone() {
+                words.entry(key).or_insert(word);
+            }
         }
         let id = match feature.id {
             Some(Id::String(id)) => Some(id),

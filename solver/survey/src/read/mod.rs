@@ -60,6 +60,12 @@ pub struct Known<'a> {
     pub surfaces: &'a [String],
     /// Fixture models in the catalogue.
     pub models: &'a [String],
+    /// Zones of the job.
+    pub zones: &'a [String],
+    /// Properties that every site must have.
+    pub site_needs: &'a [&'a str],
+    /// Longitude and latitude of the origin of an earlier survey's plane, degrees.
+    pub origin: Option<[f64; 2]>,
 }
 
 /// Reads a plan, its settings and a table of fixtures.
@@ -92,9 +98,11 @@ pub(crate) fn read(
     ledger.check()?;
     let further = fixtures.map(|(name, bytes)| csv::read(name, bytes, ledger));
     let features = features.into_iter().chain(further.into_iter().flatten());
-    let features = project::to_plane(features.collect(), &settings, name, ledger);
+    let (features, origin) =
+        project::to_plane(features.collect(), &settings, known.origin, name, ledger);
     ledger.check()?;
-    let plan = accept::plan(features, &settings, name, known, ledger);
+    let mut plan = accept::plan(features, &settings, name, known, ledger);
+    plan.origin = origin;
     ledger.check()?;
     Ok((plan, settings))
 }

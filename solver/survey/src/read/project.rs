@@ -35,13 +35,15 @@ fn first(shape: &Shape) -> Option<Coord<f64>> {
 }
 
 /// Puts all features on one plane, metres from the middle of the plan (degrees) or from the
-/// plan's own origin (plain coordinates).
+/// plan's own origin (plain coordinates). An `earlier` origin on the site is kept, so that
+/// coordinates do not change with every feature. Returns the origin of degrees.
 pub(super) fn to_plane(
     mut features: Vec<Feature>,
     settings: &Settings,
+    earlier: Option<[f64; 2]>,
     name: &str,
     ledger: &mut Ledger,
-) -> Vec<Feature> {
+) -> (Vec<Feature>, Option<[f64; 2]>) {
     let units = settings.units.unwrap_or(Units::Degrees);
     let file = Place::file(name);
     for feature in &mut features {
@@ -70,22 +72,40 @@ pub(super) fn to_plane(
         });
     }
     let Some(middle) = middle(&features) else {
-        return features;
+        return (features, None);
     };
     if ledger.check().is_err() {
-        return features;
+        return (features, None);
     }
     mixed(&features, units, middle, &file, ledger);
     far_away(&features, units, middle, ledger);
+    let on_site = |at: Coord<f64>| {
+        let there = local(at, middle);
+        there.x.hypot(there.y) <= FARTHEST_M
+    };
+    let origin = earlier
+        .map(|[x, y]| Coord { x, y })
+        .filter(|&at| on_site(at))
+        .unwrap_or_else(|| rounded_degrees(middle));
     for feature in &mut features {
         each(&mut feature.shape, &mut |at| {
             *at = match units {
-                Units::Degrees => local(*at, middle),
+                Units::Degrees => local(*at, origin),
                 Units::Metres | Units::Feet => *at * units.metres(),
             };
         });
     }
-    features
+    let stated = (units == Units::Degrees).then_some([origin.x, origin.y]);
+    (features, stated)
+}
+
+/// To about a metre, so that the origin can be written down in few digits.
+fn rounded_degrees(at: Coord<f64>) -> Coord<f64> {
+    let round = |value: f64| (value * 1e5).round() / 1e5;
+    Coord {
+        x: round(at.x),
+        y: round(at.y),
+    }
 }
 
 /// Median of the first coordinates: one stray feature does not move it.
