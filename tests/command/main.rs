@@ -20,5 +20,6 @@ mod same;
 mod service;
 mod start;
 mod streams;
+mod survey;
 mod verify;
 mod versions;

@@ -189,8 +189,8 @@ fn survey_of(
         unit: unit(terms),
         file: &arguments.plan.display().to_string(),
     };
-    let (made, further) = Survey::of(plan, needed, &earlier.nodes(terms.units), &overrides)
-        .map_err(plan_refused)?;
+    let (made, further) =
+        Survey::of(plan, needed, &earlier.nodes(terms.units), &overrides).map_err(plan_refused)?;
     notes.extend(further);
     Ok(made)
 }

@@ -78,9 +78,7 @@ fn home(arguments: &SurveyArguments) -> Result<PathBuf, Failure> {
 
 /// The tables of the site are what the survey derives.
 fn without_site(text: JobText) -> JobText {
-    DERIVED
-        .iter()
-        .fold(text, |text, &name| text.without(name))
+    DERIVED.iter().fold(text, |text, &name| text.without(name))
 }
 
 /// Whether the words of job.toml lead from `out` to the same catalogue, by the rule that
@@ -122,7 +120,9 @@ fn renamed(bytes: &[u8], home: &Path) -> Result<Vec<u8>, Failure> {
     let text = std::str::from_utf8(bytes).map_err(|error| refused(error.to_string()))?;
     let quoted = format!("\"{OWN_CATALOGUE}\"");
     match folder_span(text).map_err(|error| refused(error.to_string()))? {
-        Named::At(span) => Ok(format!("{}{quoted}{}", &text[..span.start], &text[span.end..]).into_bytes()),
+        Named::At(span) => {
+            Ok(format!("{}{quoted}{}", &text[..span.start], &text[span.end..]).into_bytes())
+        }
         Named::Nowhere => Ok(format!("{text}\n[catalogue]\nfolder = {quoted}\n").into_bytes()),
         Named::SectionOnly => Err(refused(
             "[catalogue] names no folder; write folder = \"../catalogue\" into it".to_owned(),
@@ -156,13 +156,16 @@ mod tests {
 
     #[test]
     fn only_the_folder_of_the_catalogue_changes() {
-        let text = "# prices of spring\nname = \"Elm\"\n[catalogue]\nfolder = '../c' # here\n[rates]\n";
+        let text =
+            "# prices of spring\nname = \"Elm\"\n[catalogue]\nfolder = '../c' # here\n[rates]\n";
         let own = renamed(text.as_bytes(), Path::new("job")).expect("a folder is named");
         let own = String::from_utf8(own).expect("text");
         assert_eq!(own, text.replace("'../c'", "\"catalogue\""));
         let own = renamed(b"name = \"Elm\"", Path::new("job")).expect("none is named");
         let own = String::from_utf8(own).expect("text");
         assert_eq!(own, "name = \"Elm\"\n[catalogue]\nfolder = \"catalogue\"\n");
-        renamed(b"[catalogue]\n", Path::new("job")).err().expect("no folder to replace");
+        renamed(b"[catalogue]\n", Path::new("job"))
+            .err()
+            .expect("no folder to replace");
     }
 }

@@ -78,7 +78,9 @@ pub(crate) fn look(folder: &Path, shown: &Path, allow_outside: bool) -> Result<E
             )));
         }
         if home.bytes(SETTINGS_FILE)?.is_none() {
-            return Err(refused("it holds files, but neither an earlier survey nor a job.toml"));
+            return Err(refused(
+                "it holds files, but neither an earlier survey nor a job.toml",
+            ));
         }
     }
     Ok(Earlier {

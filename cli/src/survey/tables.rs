@@ -40,9 +40,13 @@ pub(crate) fn no_overrides(units: UnitSystem) -> NamedFile {
     (OVERRIDES.to_owned(), heading.into_bytes())
 }
 
-/// A length in the unit of the job's tables: to a thousandth, without a tail of zeros.
+/// A length in the unit of the job's tables, to a few millimetres, without a tail of zeros.
 fn length(metres: f64, units: UnitSystem) -> String {
-    let text = format!("{:.3}", units.from_metres(Metres::new(metres)));
+    let digits = match units {
+        UnitSystem::Us => 2,
+        UnitSystem::Metric => 3,
+    };
+    let text = format!("{:.digits$}", units.from_metres(Metres::new(metres)));
     match text.trim_end_matches('0').trim_end_matches('.') {
         "-0" => "0".to_owned(),
         short => short.to_owned(),

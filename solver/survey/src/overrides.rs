@@ -150,7 +150,10 @@ impl Overrides {
                 .enumerate()
                 .filter(|(_, segment)| {
                     (segment.ends == [a, b] || segment.ends == [b, a])
-                        && edit.surface.as_ref().is_none_or(|own| *own == segment.surface)
+                        && edit
+                            .surface
+                            .as_ref()
+                            .is_none_or(|own| *own == segment.surface)
                 })
                 .map(|(number, _)| number)
                 .collect();
@@ -247,7 +250,11 @@ fn edit(
         None
     };
     let (Some(from), Some(to)) = (cell("from"), cell("to")) else {
-        return wrong("a segment has two ends", "", "the names of two nodes in `from` and `to`");
+        return wrong(
+            "a segment has two ends",
+            "",
+            "the names of two nodes in `from` and `to`",
+        );
     };
     if from == to {
         return wrong("a segment has two ends", from, "two different nodes");
@@ -267,13 +274,21 @@ fn edit(
         None => None,
         Some((_, Ok(most))) => Some(most),
         Some((text, Err(_))) => {
-            return wrong("this is no number of cables", text, "a whole number, 0 or more");
+            return wrong(
+                "this is no number of cables",
+                text,
+                "a whole number, 0 or more",
+            );
         }
     };
     let what = match (cell("what").unwrap_or_default(), length_m) {
         ("measured", Some(length_m)) => What::Measured(length_m),
         ("measured", None) => {
-            return wrong("a measured segment needs its length", "", "a number in `length_m` or `length_ft`");
+            return wrong(
+                "a measured segment needs its length",
+                "",
+                "a number in `length_m` or `length_ft`",
+            );
         }
         ("forbidden", _) => What::Forbidden,
         ("added", length_m) => What::Added {
@@ -281,7 +296,11 @@ fn edit(
             most_cables,
         },
         (word, _) => {
-            return wrong("this edit is not known", word, "measured, forbidden or added");
+            return wrong(
+                "this edit is not known",
+                word,
+                "measured, forbidden or added",
+            );
         }
     };
     Some(Edit {

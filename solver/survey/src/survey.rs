@@ -57,14 +57,7 @@ impl Survey {
         ledger.check()?;
         leave_out_bare(&mut graph, &mut tags);
         let place = Place::file(terms.file);
-        water::say(
-            plan,
-            &graph,
-            terms.water_m,
-            terms.unit,
-            &place,
-            &mut ledger,
-        );
+        water::say(plan, &graph, terms.water_m, terms.unit, &place, &mut ledger);
         let survey = Self {
             water_m: water::distances(plan, &graph),
             graph,

@@ -14,9 +14,9 @@ mod site;
 mod surfaces;
 mod transformers;
 
-use super::{Job, Terms};
 use super::error::{Ledger, Reported};
 use super::raw::RawJob;
+use super::{Job, Terms};
 use names::Names;
 
 /// The value of every row, or proof that one is absent. Unlike collecting into

@@ -6,7 +6,7 @@ use crate::plan::{AreaKind, Barrier};
 use std::fmt::Write;
 
 /// Width of the key, px.
-pub(super) const WIDTH_PX: f64 = 360.0;
+pub(super) const WIDTH_PX: f64 = 400.0;
 const ROW_PX: f64 = 24.0;
 
 /// Signs that are always explained.
@@ -76,8 +76,9 @@ pub(super) fn draw(
     row(out, "", "");
     for (kind, text) in kinds(drawing) {
         let (fill, outline) = palette.area(&kind);
-        let sign =
-            format!("<rect x=\"0\" y=\"-8\" width=\"36\" height=\"16\" fill=\"{fill}\" {outline}/>");
+        let sign = format!(
+            "<rect x=\"0\" y=\"-8\" width=\"36\" height=\"16\" fill=\"{fill}\" {outline}/>"
+        );
         row(out, &sign, text);
     }
     row(out, "", "");
@@ -102,7 +103,10 @@ fn signs(drawing: &Drawing<'_>) -> [(String, String); SIGNS] {
     let (metres, symbol) = drawing.unit;
     let text = |text: &str| text.to_owned();
     [
-        (text("<circle cx=\"18\" cy=\"0\" r=\"4\" fill=\"#1b1b1b\"/>"), text("fixture")),
+        (
+            text("<circle cx=\"18\" cy=\"0\" r=\"4\" fill=\"#1b1b1b\"/>"),
+            text("fixture"),
+        ),
         (
             text("<rect x=\"12\" y=\"-6\" width=\"12\" height=\"12\" fill=\"#a3341f\"/>"),
             text("place for transformers"),
@@ -112,18 +116,28 @@ fn signs(drawing: &Drawing<'_>) -> [(String, String); SIGNS] {
                 "<circle cx=\"18\" cy=\"0\" r=\"8\" fill=\"none\" stroke=\"{}\" stroke-width=\"2\"/>",
                 paint::NEAR_WATER
             ),
-            format!("nearer to water than {:.1} {symbol}: see the local code", drawing.water_m / metres),
+            format!(
+                "within {:.1} {symbol} of water: ask the local code",
+                drawing.water_m / metres
+            ),
         ),
         (
-            text("<path d=\"M0 0H36\" stroke=\"#3f3f3f\" stroke-width=\"1.5\" stroke-dasharray=\"7 4\"/>"),
+            text(
+                "<path d=\"M0 0H36\" stroke=\"#3f3f3f\" stroke-width=\"1.5\" stroke-dasharray=\"7 4\"/>",
+            ),
             text("bore"),
         ),
         (
-            text("<path d=\"M0 0H36\" stroke=\"#6b6259\" stroke-width=\"8\" stroke-opacity=\"0.35\"/>"),
+            text(
+                "<path d=\"M0 0H36\" stroke=\"#6b6259\" stroke-width=\"8\" stroke-opacity=\"0.35\"/>",
+            ),
             text("sleeve, trench or wall that is there"),
         ),
         (
-            format!("<path d=\"M0 0H36\" stroke=\"{}\" stroke-width=\"3.2\"/>", paint::UTILITY_CROSSED),
+            format!(
+                "<path d=\"M0 0H36\" stroke=\"{}\" stroke-width=\"3.2\"/>",
+                paint::UTILITY_CROSSED
+            ),
             text("across a buried utility: locate first"),
         ),
     ]

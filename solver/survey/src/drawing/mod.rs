@@ -16,6 +16,8 @@ use std::fmt::Write;
 const LONGEST_PX: f64 = 1600.0;
 /// Blank round the site, px.
 const MARGIN_PX: f64 = 30.0;
+/// Size of the names of areas, px.
+const NAME_PX: f64 = 11.0;
 /// Height of the line with the title, px.
 const TITLE_PX: f64 = 50.0;
 
@@ -47,16 +49,31 @@ struct Frame {
 impl Frame {
     fn of(drawing: &Drawing<'_>) -> Self {
         let plan = drawing.plan;
-        let outlines = plan.areas.iter().flat_map(|area| area.outline.exterior().0.iter());
+        let outlines = plan
+            .areas
+            .iter()
+            .flat_map(|area| area.outline.exterior().0.iter());
         let lines = plan.lines.iter().flat_map(|line| line.course.0.iter());
         let nodes = drawing.survey.graph.nodes.iter().map(|node| node.at);
         let (mut low, mut high) = (
-            Coord { x: f64::INFINITY, y: f64::INFINITY },
-            Coord { x: f64::NEG_INFINITY, y: f64::NEG_INFINITY },
+            Coord {
+                x: f64::INFINITY,
+                y: f64::INFINITY,
+            },
+            Coord {
+                x: f64::NEG_INFINITY,
+                y: f64::NEG_INFINITY,
+            },
         );
         for at in outlines.chain(lines).copied().chain(nodes) {
-            low = Coord { x: low.x.min(at.x), y: low.y.min(at.y) };
-            high = Coord { x: high.x.max(at.x), y: high.y.max(at.y) };
+            low = Coord {
+                x: low.x.min(at.x),
+                y: low.y.min(at.y),
+            };
+            high = Coord {
+                x: high.x.max(at.x),
+                y: high.y.max(at.y),
+            };
         }
         let (width, height) = (high.x - low.x, high.y - low.y);
         let scale = LONGEST_PX / width.max(height).max(1.0);
@@ -165,7 +182,11 @@ fn segments(out: &mut String, frame: &Frame, drawing: &Drawing<'_>, palette: &Pa
     let graph = &drawing.survey.graph;
     for segment in &graph.segments {
         let [a, b] = segment.ends.map(|end| graph.nodes[end].at);
-        let dashes = if segment.bored { " stroke-dasharray=\"7 4\"" } else { "" };
+        let dashes = if segment.bored {
+            " stroke-dasharray=\"7 4\""
+        } else {
+            ""
+        };
         let mut line = |colour: &str, width: f64, dashes: &str| {
             let _infallible = writeln!(
                 out,
@@ -184,16 +205,23 @@ fn segments(out: &mut String, frame: &Frame, drawing: &Drawing<'_>, palette: &Pa
 }
 
 fn names_of_areas(out: &mut String, frame: &Frame, plan: &SitePlan) {
+    let mut placed: Vec<(f64, f64, f64)> = Vec::new();
     for area in &plan.areas {
         let named = !area.id.is_empty() && !matches!(area.kind, AreaKind::Boundary);
         let Some(at) = area.outline.interior_point().filter(|_| named) else {
             continue;
         };
+        let half = 0.3 * NAME_PX * area.id.chars().count() as f64;
+        let (x, mut y) = (frame.x(at.0), frame.y(at.0));
+        while placed.iter().any(|&(other, level, width)| {
+            (x - other).abs() < half + width && (y - level).abs() < NAME_PX
+        }) {
+            y += NAME_PX;
+        }
+        placed.push((x, y, half));
         let _infallible = writeln!(
             out,
-            "<text x=\"{:.1}\" y=\"{:.1}\" font-size=\"11\" font-style=\"italic\" text-anchor=\"middle\" fill=\"#5d5852\" {}>{}</text>",
-            frame.x(at.0),
-            frame.y(at.0),
+            "<text x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{NAME_PX}\" font-style=\"italic\" text-anchor=\"middle\" fill=\"#5d5852\" {}>{}</text>",
             paint::HALO,
             escaped(&area.id)
         );

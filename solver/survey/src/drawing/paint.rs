@@ -43,9 +43,9 @@ impl Palette {
     /// The surfaces of a survey: those of the plan first, in its order, then those of segments.
     pub(super) fn of(plan: &SitePlan, survey: &Survey) -> Self {
         let areas = plan.areas.iter().filter_map(|area| match &area.kind {
-            AreaKind::Utility(surface) | AreaKind::BoreOnly(surface) | AreaKind::Ground(surface) => {
-                Some(surface)
-            }
+            AreaKind::Utility(surface)
+            | AreaKind::BoreOnly(surface)
+            | AreaKind::Ground(surface) => Some(surface),
             AreaKind::NoTrench(_) | AreaKind::Boundary => None,
         });
         let lines = plan.lines.iter().map(|line| &line.surface);
@@ -77,17 +77,24 @@ impl Palette {
     /// Fill and outline of an area.
     pub(super) fn area(&self, kind: &AreaKind) -> (&str, &'static str) {
         match kind {
-            AreaKind::NoTrench(Barrier::Building) => ("#c8c2ba", "stroke=\"#4d4842\" stroke-width=\"1.4\""),
+            AreaKind::NoTrench(Barrier::Building) => {
+                ("#c8c2ba", "stroke=\"#4d4842\" stroke-width=\"1.4\"")
+            }
             AreaKind::NoTrench(Barrier::Pool | Barrier::Spa | Barrier::Fountain) => {
                 ("#b5daf0", "stroke=\"#1c6ea4\" stroke-width=\"1.6\"")
             }
-            AreaKind::NoTrench(Barrier::Pond) => ("#cfe5ea", "stroke=\"#5b97a5\" stroke-width=\"1\""),
+            AreaKind::NoTrench(Barrier::Pond) => {
+                ("#cfe5ea", "stroke=\"#5b97a5\" stroke-width=\"1\"")
+            }
             AreaKind::NoTrench(Barrier::KeepOut) => {
                 ("url(#keep-out)", "stroke=\"#b9ab8d\" stroke-width=\"1\"")
             }
             AreaKind::Utility(_) => ("url(#utility)", "stroke=\"#d98b8b\" stroke-width=\"1\""),
             AreaKind::BoreOnly(_) => ("#d6d6d6", "stroke=\"#8c8c8c\" stroke-width=\"1\""),
-            AreaKind::Ground(surface) => (self.tint(surface), "stroke=\"#b8b3a9\" stroke-width=\"0.7\""),
+            AreaKind::Ground(surface) => (
+                self.tint(surface),
+                "stroke=\"#b8b3a9\" stroke-width=\"0.7\"",
+            ),
             AreaKind::Boundary => (
                 "none",
                 "stroke=\"#333333\" stroke-width=\"1.5\" stroke-dasharray=\"14 4 3 4\"",
