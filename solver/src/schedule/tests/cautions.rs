@@ -65,7 +65,13 @@ fn distances_to_water_and_crossed_utilities_are_called_out() {
         segment.utility = Some("gas line".to_owned());
     }
     let dossier = dossier_of(&job, &specimen::plan());
-    assert_eq!(about(&dossier, "water_distance"), [fixture.tag, site.tag]);
+    let near = job.fixtures.iter();
+    let mut expected: Vec<String> = near
+        .filter(|other| [fixture.node, site.node].contains(&other.node))
+        .map(|other| other.tag.clone())
+        .collect();
+    expected.push(site.tag);
+    assert_eq!(about(&dossier, "water_distance"), expected);
     assert_eq!(about(&dossier, "crosses_utility"), ["gas line"]);
 }
 
