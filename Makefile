@@ -1,8 +1,8 @@
 # make demo    plan a sample job and say where its papers are
 # make test    every test
-# make bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published
+# make bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-survey
 #              measurements (benches/README.md says of what, and how)
-# make peer-check peer-cutting
+# make peer-check peer-cutting peer-survey
 #              comparison with an independent solution of the same question
 # make ci      what a change must pass
 # make fuzz SECONDS=60    every reader against broken text, so long each (READER=plan for one)
@@ -15,7 +15,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published peer-check peer-cutting fuzz faults same deny
+.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-survey peer-check peer-cutting peer-survey fuzz faults same deny
 
 setup:
 	@bash .ci/setup
@@ -67,7 +67,11 @@ bench-published: setup
 	$(BENCH) bench-published
 bench-diagnose: setup
 	$(BENCH) bench-diagnose
+bench-survey: setup
+	$(CARGO) run --quiet --release -p duskwright-survey --example bench-survey
 peer-check: setup
 	bash tests/peer/run.sh
 peer-cutting: setup
 	bash tests/peer/cutting.sh
+peer-survey: setup
+	bash tests/peer/survey.sh

@@ -4,7 +4,10 @@
 //! no formula of the survey. Its paths are real, so its costs bound the true ones from above,
 //! within what the spacing allows.
 
-use crate::site_plans::{made_up, rates};
+#[cfg(test)]
+use crate::site_plans::made_up;
+use crate::site_plans::rates;
+#[cfg(test)]
 use crate::ways;
 use duskwright_survey::plan::{AreaKind, LineKind, Rate, SitePlan};
 use geo::Coord;
@@ -186,7 +189,7 @@ fn foot(a: Coord<f64>, b: Coord<f64>, at: Coord<f64>) -> Option<Coord<f64>> {
 }
 
 /// Cost between all fixtures of a plan, money.
-fn costs(plan: &SitePlan) -> Vec<Vec<f64>> {
+pub fn costs(plan: &SitePlan) -> Vec<Vec<f64>> {
     let mut edges = Vec::new();
     for area in &plan.areas {
         let ring = &area.outline.exterior().0;
