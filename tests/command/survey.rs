@@ -388,6 +388,14 @@ fn the_estate_is_derived_from_its_site_plan() {
             .contains("folder = \"catalogue\"")
     );
     desk.run(&["inspect", "deep/er/job"]).ended_with(0);
+    // The sleeves under the drive take three cables each: it may be bored beside them.
+    let paths = rows(&desk, "deep/er/job/paths.csv");
+    for surface in ["sleeve", "bore"] {
+        assert!(
+            paths.iter().any(|path| path["surface"] == surface),
+            "no {surface}"
+        );
+    }
     // The same fixtures with the same models, zones and sections as in the tables by hand.
     let facts = |name: &str| -> BTreeMap<String, [String; 3]> {
         rows(&desk, name)

@@ -2,6 +2,7 @@
 //! plan, drawings read, every code with its message.
 
 mod any_plan;
+mod broken;
 mod drawn;
 mod page;
 mod reference;

@@ -115,7 +115,11 @@ pub(crate) fn derive(
         .iter()
         .filter_map(|&point| mesh.vertex(point))
         .collect();
-    let (thinned, ways) = thin::thin(terrain, &net, &at_mesh);
+    let roomy = |medium| match medium {
+        Medium::Sleeve(line) => plan.lines[line].most_cables.is_none(),
+        Medium::Ground(_) | Medium::Line(_) | Medium::Bore(_) => true,
+    };
+    let (thinned, ways) = thin::thin(terrain, &net, &at_mesh, &roomy);
     let reached = |one: usize, two: usize| ways[one].cost[at_mesh[two]].is_finite();
     unreached(plan, &terminals, &overlay, &reached, ledger);
     ledger.check()?;

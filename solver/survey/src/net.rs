@@ -156,12 +156,15 @@ impl Net {
         }
     }
 
-    /// Cheapest ways from a node to all others.
-    pub(crate) fn search(&self, source: usize) -> Ways {
+    /// Cheapest ways from a node to all others through open media.
+    pub(crate) fn search(&self, source: usize, open: &dyn Fn(Medium) -> bool) -> Ways {
         let found = cheapest(self.at.len(), source, f64::INFINITY, |node| {
             let own = self.starts[node] as usize..self.starts[node + 1] as usize;
-            let step = move |arc: &Arc| (arc.to as usize, arc.cost, (node as u32, arc.medium));
-            self.arcs[own].iter().map(step)
+            let step = move |arc: &Arc| {
+                let by = (node as u32, arc.medium);
+                open(arc.medium).then_some((arc.to as usize, arc.cost, by))
+            };
+            self.arcs[own].iter().filter_map(step)
         });
         Ways {
             cost: found.cost,
@@ -179,6 +182,22 @@ pub(crate) struct Ways {
 }
 
 impl Ways {
+    /// No ways at all.
+    pub(crate) const fn none() -> Self {
+        Self {
+            cost: Vec::new(),
+            came: Vec::new(),
+        }
+    }
+    /// Media of the way to a node, from its end.
+    pub(crate) fn media_to(&self, target: usize) -> impl Iterator<Item = Medium> + '_ {
+        let mut node = target;
+        std::iter::from_fn(move || {
+            let (before, medium) = self.came[node]?;
+            node = before as usize;
+            Some(medium)
+        })
+    }
     /// Nodes and media from the source to a node.
     pub(crate) fn path_to(&self, target: usize) -> (Vec<usize>, Vec<Medium>) {
         let (mut nodes, mut media) = (vec![target], Vec::new());

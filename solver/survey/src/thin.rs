@@ -99,26 +99,32 @@ impl Thin {
         self.at[b].push(number);
     }
 
-    /// Costs from a node to all that cost at most `limit`, and the segment each was reached by.
-    pub(crate) fn search(&self, source: usize, limit: f64) -> Found<usize> {
+    /// Costs from a node to all that cost at most `limit` through open media, and the segment
+    /// each was reached by.
+    fn search(&self, source: usize, limit: f64, open: Open<'_>) -> Found<usize> {
         cheapest(self.nodes.len(), source, limit, |node| {
             let step = move |&number: &usize| {
                 let segment = &self.segments[number];
                 let to = segment.ends[usize::from(segment.ends[0] == node)];
-                (to, segment.cost, number)
+                open(segment.medium).then_some((to, segment.cost, number))
             };
-            self.at[node].iter().map(step)
+            self.at[node].iter().filter_map(step)
         })
     }
 }
 
-/// Thins the net to the ways between terminals (mesh vertices). Returns the graph and, for
-/// each terminal, whether any other was reached.
-pub(crate) fn thin(terrain: Terrain<'_>, net: &Net, terminals: &[usize]) -> (Thin, Vec<Ways>) {
-    let ways: Vec<Ways> = terminals
-        .par_iter()
-        .map(|&terminal| net.search(terminal))
-        .collect();
+/// Which media a way may use.
+type Open<'a> = &'a (dyn Fn(Medium) -> bool + Sync);
+
+/// Thins the net to the ways between terminals (mesh vertices). A medium that is not `roomy`
+/// may be full: pairs whose cheapest way uses one get a way without it too, where there is
+/// one. Returns the graph and the ways from each terminal through the net.
+pub(crate) fn thin(
+    terrain: Terrain<'_>,
+    net: &Net,
+    terminals: &[usize],
+    roomy: Open<'_>,
+) -> (Thin, Vec<Ways>) {
     let mut graph = Thin::default();
     for &terminal in terminals {
         graph.node(Waypoint {
@@ -126,19 +132,58 @@ pub(crate) fn thin(terrain: Terrain<'_>, net: &Net, terminals: &[usize]) -> (Thi
             seat: net.seat[terminal],
         });
     }
+    let wanted = vec![true; terminals.len() * terminals.len()];
+    let ways = span(&mut graph, terrain, net, terminals, &wanted, &|_| true);
+    let narrow: Vec<bool> = (0..wanted.len())
+        .into_par_iter()
+        .map(|place| {
+            let (one, two) = (place / terminals.len(), place % terminals.len());
+            one < two && !ways[one].media_to(terminals[two]).all(roomy)
+        })
+        .collect();
+    let mut opens: Vec<Open<'_>> = vec![&|_| true];
+    if narrow.contains(&true) {
+        span(&mut graph, terrain, net, terminals, &narrow, roomy);
+        opens.push(roomy);
+    }
+    (prune(&graph, terminals.len(), &opens), ways)
+}
+
+/// Lays paths until every wanted pair (place `one * terminals + two`, `one < two`) has a way
+/// of open media that is cheap enough. Returns the ways through the net.
+fn span(
+    graph: &mut Thin,
+    terrain: Terrain<'_>,
+    net: &Net,
+    terminals: &[usize],
+    wanted: &[bool],
+    open: Open<'_>,
+) -> Vec<Ways> {
+    let count = terminals.len();
+    let ways: Vec<Ways> = terminals
+        .par_iter()
+        .enumerate()
+        .map(|(one, &terminal)| {
+            if wanted[one * count..(one + 1) * count].contains(&true) {
+                net.search(terminal, open)
+            } else {
+                Ways::none()
+            }
+        })
+        .collect();
     let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
-    for (one, from) in ways.iter().enumerate() {
-        for (two, &terminal) in terminals.iter().enumerate().skip(one + 1) {
-            let cost = from.cost[terminal];
+    for one in 0..count {
+        for two in (one + 1..count).filter(|two| wanted[one * count + two]) {
+            let cost = ways[one].cost[terminals[two]];
             if cost.is_finite() && cost > 0.0 {
                 pairs.push((cost, one, two));
             }
         }
     }
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
-    let mut known = vec![f64::INFINITY; terminals.len() * terminals.len()];
+    let mut known = vec![f64::INFINITY; count * count];
     for (dense, one, two) in pairs {
-        let place = one * terminals.len() + two;
+        let place = one * count + two;
         if known[place] <= NET_STRETCH * dense {
             continue;
         }
@@ -147,17 +192,17 @@ pub(crate) fn thin(terrain: Terrain<'_>, net: &Net, terminals: &[usize]) -> (Thi
         if known[place] <= most {
             continue;
         }
-        let reached = graph.search(one, most);
-        for (other, &cost) in reached.cost.iter().enumerate().take(terminals.len()) {
+        let reached = graph.search(one, most, open);
+        for (other, &cost) in reached.cost.iter().enumerate().take(count) {
             let (low, high) = (one.min(other), one.max(other));
-            let bound = &mut known[low * terminals.len() + high];
+            let bound = &mut known[low * count + high];
             *bound = bound.min(cost);
         }
         if known[place] > most {
-            known[place] = lay(&mut graph, terrain, &route, cost);
+            known[place] = lay(graph, terrain, &route, cost);
         }
     }
-    (prune(&graph, terminals.len()), ways)
+    ways
 }
 
 /// Adds a path, over nodes that are there already where that costs next to nothing; its cost.
@@ -197,12 +242,14 @@ fn lay(graph: &mut Thin, terrain: Terrain<'_>, route: &Route, cost: f64) -> f64 
     cost * (1.0 + SHARING) - spare
 }
 
-/// Leaves out segments on no cheapest way between terminals, and nodes without segments.
-fn prune(graph: &Thin, terminals: usize) -> Thin {
-    let used: Vec<Vec<usize>> = (0..terminals)
+/// Leaves out segments on no cheapest way between terminals, whichever media are open, and
+/// nodes without segments.
+fn prune(graph: &Thin, terminals: usize, opens: &[Open<'_>]) -> Thin {
+    let used: Vec<Vec<usize>> = (0..terminals * opens.len())
         .into_par_iter()
-        .map(|source| {
-            let by = graph.search(source, f64::INFINITY).by;
+        .map(|search| {
+            let (source, open) = (search / opens.len(), opens[search % opens.len()]);
+            let by = graph.search(source, f64::INFINITY, open).by;
             let mut seen = vec![false; graph.nodes.len()];
             let mut used = Vec::new();
             for target in 0..terminals {
