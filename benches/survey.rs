@@ -63,11 +63,19 @@ fn main() {
         let nodes = ways::fixtures(&graph);
         for one in 0..nodes.len() {
             let ours = ways::from(&graph, nodes[one]);
-            ratios.extend((one + 1..nodes.len()).map(|two| ours[nodes[two]] / other[one][two]));
+            ratios.extend((one + 1..nodes.len()).map(|two| {
+                let ratio = ours[nodes[two]] / other[one][two];
+                (
+                    ratio,
+                    format!("plan {seed}, F{} to F{}", one + 1, two + 1),
+                    other[one][two],
+                )
+            }));
         }
     }
-    ratios.sort_by(f64::total_cmp);
-    let at = |share: f64| ratios[((ratios.len() - 1) as f64 * share) as usize];
+    ratios.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let pair = |share: f64| &ratios[((ratios.len() - 1) as f64 * share) as usize];
+    let at = |share: f64| pair(share).0;
     println!(
         "\ncost of the cheapest way beside the reference, {} pairs: least {:.4}, median {:.4}, 99 % within {:.4}, worst {:.4}",
         ratios.len(),
@@ -76,6 +84,9 @@ fn main() {
         at(0.99),
         at(1.0)
     );
+    for (_, pair, cost) in [pair(0.0), pair(1.0)] {
+        println!("{pair}: {cost:.2} by the reference");
+    }
 }
 
 fn graph(plan: &SitePlan) -> Graph {

@@ -12,6 +12,14 @@ pub(crate) struct Found<B> {
     pub(crate) by: Vec<Option<B>>,
 }
 
+impl<B> Found<B> {
+    /// Costs to the first nodes.
+    pub(crate) fn first(mut self, count: usize) -> Vec<f64> {
+        self.cost.truncate(count);
+        self.cost
+    }
+}
+
 /// Cheapest ways from a node to all that cost at most `limit`. `arcs` lists the nodes next to
 /// one: where to, cost >= 0, and by what. Time m log n.
 pub(crate) fn cheapest<B, I>(

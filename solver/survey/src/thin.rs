@@ -113,6 +113,19 @@ impl Thin {
     }
 }
 
+/// Pairs that are looked at side by side; another number may lay other paths.
+const BATCH: usize = 128;
+
+/// A pair whose way through the graph may be too dear.
+struct Looked {
+    /// Its path over the ground, straightened.
+    route: Route,
+    /// What that costs.
+    cost: f64,
+    /// Costs from its first terminal to all others through the graph, as far as looked.
+    reached: Vec<f64>,
+}
+
 /// Which media a way may use.
 type Open<'a> = &'a (dyn Fn(Medium) -> bool + Sync);
 
@@ -182,24 +195,47 @@ fn span(
     }
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
     let mut known = vec![f64::INFINITY; count * count];
-    for (dense, one, two) in pairs {
-        let place = one * count + two;
-        if known[place] <= NET_STRETCH * dense {
-            continue;
-        }
-        let (route, cost) = terrain.route(net, &ways[one], terminals[two]);
-        let most = STRETCH * cost;
-        if known[place] <= most {
-            continue;
-        }
-        let reached = graph.search(one, most, open);
-        for (other, &cost) in reached.cost.iter().enumerate().take(count) {
+    let learn = |known: &mut [f64], one: usize, reached: &[f64]| {
+        for (other, &cost) in reached.iter().enumerate() {
             let (low, high) = (one.min(other), one.max(other));
             let bound = &mut known[low * count + high];
             *bound = bound.min(cost);
         }
-        if known[place] > most {
-            known[place] = lay(graph, terrain, &route, cost);
+    };
+    for batch in pairs.chunks(BATCH) {
+        // Neither the path over the ground nor the graph before the batch depends on what the
+        // batch lays, so that these are looked at side by side.
+        let looked: Vec<Option<Looked>> = batch
+            .par_iter()
+            .map(|&(dense, one, two)| {
+                let bound = known[one * count + two];
+                if bound <= NET_STRETCH * dense {
+                    return None;
+                }
+                let (route, cost) = terrain.route(net, &ways[one], terminals[two]);
+                let most = STRETCH * cost;
+                (bound > most).then(|| Looked {
+                    reached: graph.search(one, most, open).first(count),
+                    route,
+                    cost,
+                })
+            })
+            .collect();
+        let mut laid = false;
+        for (&(dense, one, two), looked) in batch.iter().zip(looked) {
+            let Some(looked) = looked else {
+                continue;
+            };
+            let place = one * count + two;
+            let most = (STRETCH * looked.cost).max(NET_STRETCH * dense);
+            learn(&mut known, one, &looked.reached);
+            if laid && known[place] > most {
+                learn(&mut known, one, &graph.search(one, most, open).first(count));
+            }
+            if known[place] > most {
+                known[place] = lay(graph, terrain, &looked.route, looked.cost);
+                laid = true;
+            }
         }
     }
     ways
