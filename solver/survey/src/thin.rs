@@ -113,6 +113,9 @@ impl Thin {
     }
 }
 
+/// How far beyond what a pair may cost the graph is searched: what is learnt of farther pairs
+/// spares most of them a search of their own.
+const FARTHER: f64 = 2.0;
 /// Pairs that are looked at side by side; another number may lay other paths.
 const BATCH: usize = 128;
 
@@ -215,7 +218,7 @@ fn span(
                 let (route, cost) = terrain.route(net, &ways[one], terminals[two]);
                 let most = STRETCH * cost;
                 (bound > most).then(|| Looked {
-                    reached: graph.search(one, most, open).first(count),
+                    reached: graph.search(one, FARTHER * most, open).first(count),
                     route,
                     cost,
                 })
