@@ -157,12 +157,13 @@ pub(crate) fn thin(
             one < two && !ways[one].media_to(terminals[two]).all(roomy)
         })
         .collect();
-    let mut opens: Vec<Open<'_>> = vec![&|_| true];
+    let all: Open<'_> = &|_| true;
+    let mut kept = vec![(wanted.as_slice(), all)];
     if narrow.contains(&true) {
         span(&mut graph, terrain, net, terminals, &narrow, roomy);
-        opens.push(roomy);
+        kept.push((&narrow, roomy));
     }
-    (prune(&graph, terminals.len(), &opens), ways)
+    (prune(&graph, terminals.len(), &kept), ways)
 }
 
 /// Lays paths until every wanted pair (place `one * terminals + two`, `one < two`) has a way
@@ -225,12 +226,12 @@ fn span(
             })
             .collect();
         let mut laid = false;
-        for (&(dense, one, two), looked) in batch.iter().zip(looked) {
+        for (&(_, one, two), looked) in batch.iter().zip(looked) {
             let Some(looked) = looked else {
                 continue;
             };
             let place = one * count + two;
-            let most = (STRETCH * looked.cost).max(NET_STRETCH * dense);
+            let most = STRETCH * looked.cost;
             learn(&mut known, one, &looked.reached);
             if laid && known[place] > most {
                 learn(&mut known, one, &graph.search(one, most, open).first(count));
@@ -281,17 +282,23 @@ fn lay(graph: &mut Thin, terrain: Terrain<'_>, route: &Route, cost: f64) -> f64 
     cost * (1.0 + SHARING) - spare
 }
 
-/// Leaves out segments on no cheapest way between terminals, whichever media are open, and
-/// nodes without segments.
-fn prune(graph: &Thin, terminals: usize, opens: &[Open<'_>]) -> Thin {
-    let used: Vec<Vec<usize>> = (0..terminals * opens.len())
+/// Leaves out segments that are on no cheapest way between wanted pairs of terminals with the
+/// media open to them, and nodes without segments.
+fn prune(graph: &Thin, terminals: usize, kept: &[(&[bool], Open<'_>)]) -> Thin {
+    let used: Vec<Vec<usize>> = (0..terminals * kept.len())
         .into_par_iter()
         .map(|search| {
-            let (source, open) = (search / opens.len(), opens[search % opens.len()]);
+            let (source, (wanted, open)) = (search / kept.len(), kept[search % kept.len()]);
+            let targets: Vec<usize> = (source + 1..terminals)
+                .filter(|target| wanted[source * terminals + target])
+                .collect();
+            if targets.is_empty() {
+                return Vec::new();
+            }
             let by = graph.search(source, f64::INFINITY, open).by;
             let mut seen = vec![false; graph.nodes.len()];
             let mut used = Vec::new();
-            for target in 0..terminals {
+            for target in targets {
                 let mut node = target;
                 while let (false, Some(segment)) = (seen[node], by[node]) {
                     seen[node] = true;
