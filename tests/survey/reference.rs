@@ -323,8 +323,7 @@ fn cheapest_ways_are_within_three_percent_of_another_solution_and_half_of_them_w
         ratios.len()
     );
     assert!(median <= 1.01, "median {median}");
-    // Wanted: 1.03. One pair of 182 stands at 1.0312; its cause is not known yet.
-    assert!(worst <= 1.032, "worst {worst}");
+    assert!(worst <= 1.03, "worst {worst}");
     // A way much cheaper than the closely spaced reference would cross what it may not.
     assert!(below >= 0.985, "least {below}");
 }
