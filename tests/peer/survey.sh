@@ -10,7 +10,7 @@ target="${CARGO_TARGET_DIR:-target}"
 if [ ! -x "$target/peer-survey/bin/python" ]; then
     python3 -m venv "$target/peer-survey"
 fi
-"$target/peer-survey/bin/python" -m pip install --quiet scikit-image==0.26.0 shapely==2.2.0
+"$target/peer-survey/bin/python" -m pip install --quiet scipy==1.17.1 shapely==2.2.0
 bench="${BENCH_SURVEY:-}"
 if [ -z "$bench" ]; then
     cargo build --release --package duskwright-survey --example bench-survey
