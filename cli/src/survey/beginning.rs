@@ -164,8 +164,6 @@ mod tests {
         let own = renamed(b"name = \"Elm\"", Path::new("job")).expect("none is named");
         let own = String::from_utf8(own).expect("text");
         assert_eq!(own, "name = \"Elm\"\n[catalogue]\nfolder = \"catalogue\"\n");
-        renamed(b"[catalogue]\n", Path::new("job"))
-            .err()
-            .expect("no folder to replace");
+        renamed(b"[catalogue]\n", Path::new("job")).expect_err("no folder to replace");
     }
 }
