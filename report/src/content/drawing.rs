@@ -53,6 +53,9 @@ pub struct Drawing {
     pub in_key: Vec<usize>,
     /// Whether circuits are named beside their cables.
     pub names: bool,
+    /// Whether it goes on over further sheets when its tags are too many for one; else
+    /// the tags are left out.
+    pub splits: bool,
     /// Surfaces of the ground opened.
     pub surfaces: Vec<String>,
     /// `ft` or `m`.
@@ -73,19 +76,5 @@ impl Drawing {
             shown[trench.b] = true;
         }
         shown
-    }
-
-    /// Width and height of what must be seen, in the job's unit; `None` without coordinates.
-    #[must_use]
-    pub fn extent(&self) -> Option<(f64, f64)> {
-        let shown = self.shown();
-        let spots = self.spots.iter().zip(shown).filter(|(_, shown)| *shown);
-        let at: Vec<(f64, f64)> = spots.map(|(spot, _)| spot.at).collect::<Option<_>>()?;
-        let span = |pick: fn(&(f64, f64)) -> f64| {
-            let low = at.iter().map(pick).fold(f64::INFINITY, f64::min);
-            let high = at.iter().map(pick).fold(f64::NEG_INFINITY, f64::max);
-            (high - low).max(0.0)
-        };
-        Some((span(|at| at.0), span(|at| at.1)))
     }
 }

@@ -54,20 +54,9 @@ fn sheet(title: &str, drawing: Drawing, detail: Detail) -> Section {
     });
     Section {
         title: title.to_owned(),
-        orientation: orientation(&drawing),
+        orientation: Orientation::Sheet,
         new_page: true,
         blocks: vec![Block::Note(said), Block::Drawing(drawing)],
-    }
-}
-
-/// Beyond this height over width a drawing is larger on an upright sheet. The key takes
-/// its width from either: on the papers offered both ways are equal at 1.1 to 1.2.
-const UPRIGHT_FROM: f64 = 1.17;
-
-fn orientation(drawing: &Drawing) -> Orientation {
-    match drawing.extent() {
-        Some((width, height)) if height > UPRIGHT_FROM * width => Orientation::UprightSheet,
-        _ => Orientation::Sheet,
     }
 }
 
@@ -90,6 +79,7 @@ fn drawing(dossier: &Dossier, transformer: Option<&str>, detail: Detail) -> Draw
             .collect(),
         in_key: (0..shown.len()).filter(|&at| shown[at]).collect(),
         names: true,
+        splits: true,
         surfaces: surfaces(given),
         length_unit: dossier.header.length_unit.clone(),
     };
@@ -208,7 +198,8 @@ fn alike(one: &str, other: &str) -> bool {
     letters(one) == letters(other)
 }
 
-/// The same drawing with all cables alike and unnamed.
+/// The same drawing with all cables alike and unnamed, on one sheet: its reader looks
+/// for the place, not for a light by its name.
 fn one_cable(mut whole: Drawing) -> Drawing {
     for trench in &mut whole.trenches {
         trench.circuits.truncate(1);
@@ -217,6 +208,7 @@ fn one_cable(mut whole: Drawing) -> Drawing {
     whole.circuits = vec!["cable".to_owned()];
     whole.in_key = vec![0];
     whole.names = false;
+    whole.splits = false;
     whole
 }
 

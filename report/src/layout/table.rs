@@ -32,9 +32,9 @@ pub struct SetRow {
 }
 
 impl SetRow {
-    /// A group heading must not stand last on a page.
+    /// Whether it is a group heading; one must not stand last on a page.
     #[must_use]
-    pub fn keeps_with_next(&self) -> bool {
+    pub fn heads_group(&self) -> bool {
         self.kind == RowKind::Group
     }
 }
@@ -107,8 +107,8 @@ fn wishes(setter: Setter<'_>, table: &Table, size: f64) -> Vec<Wish> {
     wishes
 }
 
-/// Shares `width` among columns: whole lines if they fit, else every column gets
-/// its widest word and the rest in proportion to what each still lacks.
+/// Shares `width` among columns: whole lines if they fit, else the columns of the longest
+/// texts give way, all to one width (found by halving), none below its widest word.
 /// `None` when the widest words do not fit either.
 fn share(wishes: &[Wish], width: f64) -> Option<Vec<f64>> {
     let padded = |inner: f64| inner + 2.0 * PAD_X;
@@ -120,13 +120,20 @@ fn share(wishes: &[Wish], width: f64) -> Option<Vec<f64>> {
     if words > width {
         return None;
     }
-    let part = (width - words) / (whole - words);
-    Some(
-        wishes
-            .iter()
-            .map(|wish| padded(wish.word + part * (wish.whole - wish.word)))
-            .collect(),
-    )
+    let capped = |cap: f64| {
+        let columns = wishes.iter();
+        columns.map(move |wish| padded(wish.whole.min(cap).max(wish.word)))
+    };
+    let (mut low, mut high) = (0.0, width);
+    for _ in 0..60 {
+        let cap = 0.5 * (low + high);
+        if capped(cap).sum::<f64>() <= width {
+            low = cap;
+        } else {
+            high = cap;
+        }
+    }
+    Some(capped(low).collect())
 }
 
 /// Shares `width` when words must be broken: columns of words give way first,
@@ -274,6 +281,30 @@ impl SetTable {
             kind: row.kind,
             continues: false,
         }
+    }
+
+    /// A group heading said again where its rows go on over a page break.
+    #[must_use]
+    pub fn continued(&self, setter: Setter<'_>, group: &SetRow) -> SetRow {
+        let lines = group.cells.first();
+        let text = lines.map_or_else(String::new, |lines| lines.join(" "));
+        let again = Row {
+            cells: vec![format!("{text}, continued")],
+            kind: RowKind::Group,
+        };
+        self.row(setter, &again)
+    }
+
+    /// Whether rows stand under group headings.
+    #[must_use]
+    pub fn grouped(&self) -> bool {
+        self.rows.iter().any(|row| row.kind == RowKind::Group)
+    }
+
+    /// Width that the table needs, pt.
+    #[must_use]
+    pub fn needed(&self) -> f64 {
+        self.width() - self.spare * self.widths.len() as f64
     }
 
     /// Adds a row, cut into rows no higher than `tallest` (at least one line each).

@@ -1,30 +1,56 @@
 //! Drawings, diagrams and charts on the page.
 
 use super::super::geometry::{Area, Place};
-use super::super::{charts, one_line, plot, riser, table};
+use super::super::plot::{self, Stage};
+use super::super::{charts, one_line, page, riser, table};
 use super::{Flow, STRONG};
-use crate::content::{Bars, Bus, Drawing, OneLine, Profile, Riser};
+use crate::content::{Bars, Block, Bus, Drawing, OneLine, Orientation, Profile, Riser, Section};
 
 /// Least height of a drawing, pt; less room means a new page.
 const DRAWING: f64 = 300.0;
+/// Height of the title and note over a drawing, pt.
+const HEAD: f64 = 48.0;
 /// Blank between two charts side by side, pt.
 const GUTTER: f64 = 18.0;
 
 impl Flow<'_> {
-    /// A drawing on the rest of the page; one that is crowded goes on over further sheets.
+    /// A drawing on the rest of the page; one that is crowded goes on over further
+    /// sheets, laid as suits them.
     pub(super) fn drawing(&mut self, drawing: &Drawing) {
         self.need(DRAWING);
         let body = self.body();
         let area = Area::new(body.x, self.y, body.width, body.bottom() - self.y);
-        let sheets = plot::sheets(self.setter, drawing, area);
-        for (number, items) in sheets.into_iter().enumerate() {
-            if number > 0 {
-                // Every sheet stands where the first does, so that their scales agree.
+        for sheet in plot::sheets(self.setter, drawing, area, self.stages(0.0)) {
+            if let Some(orientation) = sheet.turned {
+                self.orientation = orientation;
                 self.new_page();
             }
-            self.frame().items.extend(items);
-            self.y = area.bottom();
+            self.frame().items.extend(sheet.items);
+            self.y = self.body().bottom();
         }
+    }
+
+    /// How a section lies: one that is a drawing as the drawing is larger.
+    pub(super) fn turned(&self, section: &Section) -> Orientation {
+        let drawing = section.blocks.iter().find_map(|block| match block {
+            Block::Drawing(drawing) => Some(drawing),
+            _ => None,
+        });
+        match (drawing, section.orientation) {
+            (Some(drawing), Orientation::Sheet) => {
+                plot::larger(self.setter, drawing, self.stages(HEAD))
+            }
+            (_, orientation) => orientation,
+        }
+    }
+
+    /// A sheet lying level and one standing upright, but for `head` at their top.
+    fn stages(&self, head: f64) -> [Stage; 2] {
+        [Orientation::Sheet, Orientation::UprightSheet].map(|orientation| {
+            let body = page::body(&self.stock.page(orientation));
+            let area = Area::new(body.x, body.y + head, body.width, body.height - head);
+            Stage { orientation, area }
+        })
     }
 
     pub(super) fn bars(&mut self, bars: &Bars) {
@@ -70,6 +96,8 @@ impl Flow<'_> {
         let mut stem = None;
         for row in &set.rows {
             if self.need(row.height) {
+                let name = riser.heading.split(':').next().unwrap_or_default();
+                self.text(&format!("{name}, continued"), STRONG, 0.0);
                 self.table_heading_at(&set, tree);
             }
             let at = Place::new(self.body().x, self.y);

@@ -8,7 +8,7 @@ use super::charts;
 use super::frame::{Bookmark, Colour, Frame, Pages, Stroke};
 use super::geometry::{Area, Place};
 use super::page::{self, Stock};
-use super::table::{self, SetTable};
+use super::table::{self, SetRow, SetTable};
 use super::text::{Setter, Style};
 use super::typeface::{ABOVE, Weight};
 use crate::content::{Block, Orientation, Section, Table};
@@ -47,6 +47,21 @@ const SMALL: Style = Style {
 const KEEP: f64 = 44.0;
 /// The same where a table follows: its heading and some rows.
 const TABLE: f64 = 74.0;
+
+/// Rows from which on a narrow table stands in two columns.
+const MANY: usize = 16;
+/// Blank between the columns, pt.
+const BETWEEN: f64 = 22.0;
+
+/// How many rows fit below each other.
+fn fitting(rows: &[SetRow], room: f64) -> usize {
+    let mut height = 0.0;
+    let fits = rows.iter().take_while(|row| {
+        height += row.height;
+        height <= room + 1e-6
+    });
+    fits.count()
+}
 
 /// Pours sections of clean text onto pages; feet are added later.
 #[must_use]
@@ -123,8 +138,9 @@ impl Flow<'_> {
     }
 
     fn section(&mut self, section: &Section) {
-        let turns = section.orientation != self.orientation;
-        self.orientation = section.orientation;
+        let orientation = self.turned(section);
+        let turns = orientation != self.orientation;
+        self.orientation = orientation;
         self.running.clear();
         if self.frames.is_empty() || section.new_page || turns {
             self.new_page();
@@ -255,21 +271,71 @@ impl Flow<'_> {
         let body = self.body();
         let tallest = body.height * 0.6;
         let set = table::set(self.setter, table, body.width, tallest);
+        let half = 0.5 * (body.width - BETWEEN);
+        if set.rows.len() >= MANY && set.needed() <= half && !set.grouped() {
+            self.side_by_side(&table::set(self.setter, table, half, tallest), half);
+            return;
+        }
         let first: f64 = set.rows.iter().take(2).map(|row| row.height).sum();
         self.need(set.heading.height + first);
         self.table_heading(&set);
+        let mut group = None;
         for (position, row) in set.rows.iter().enumerate() {
             let mut height = row.height;
-            if row.keeps_with_next() {
+            if row.heads_group() {
                 height += set.rows.get(position + 1).map_or(0.0, |next| next.height);
+                group = Some(row);
             }
             if self.need(height) {
                 self.table_heading(&set);
+                if let Some(group) = group.filter(|_| !row.heads_group()) {
+                    self.put_row(&set, &set.continued(self.setter, group));
+                }
             }
-            let at = Place::new(body.x, self.y);
-            let setter = self.setter;
-            set.put_row(setter, self.frame(), at, row);
-            self.y += row.height;
+            self.put_row(&set, row);
+        }
+        self.y += 8.0;
+    }
+
+    fn put_row(&mut self, set: &SetTable, row: &SetRow) {
+        let at = Place::new(self.body().x, self.y);
+        let setter = self.setter;
+        set.put_row(setter, self.frame(), at, row);
+        self.y += row.height;
+    }
+
+    /// A long narrow table in two columns of the page, balanced where it ends.
+    fn side_by_side(&mut self, set: &SetTable, half: f64) {
+        let mut rest = set.rows.as_slice();
+        while !rest.is_empty() {
+            let least: f64 = rest.iter().take(2).map(|row| row.height).sum();
+            self.need(set.heading.height + least);
+            let body = self.body();
+            let room = body.bottom() - self.y - set.heading.height;
+            let all: f64 = rest.iter().map(|row| row.height).sum();
+            // No column is filled further than both need.
+            let tallest = rest.iter().map(|row| row.height).fold(0.0, f64::max);
+            let deep = room.min(0.5 * (all + tallest) + 1e-6);
+            let top = self.y;
+            let mut lowest = top;
+            for left in [body.x, body.x + half + BETWEEN] {
+                let count = fitting(rest, deep);
+                if count == 0 {
+                    break;
+                }
+                let (here, later) = rest.split_at(count);
+                rest = later;
+                let setter = self.setter;
+                let mut at = Place::new(left, top);
+                set.put_heading(setter, self.frame(), at);
+                at.y += set.heading.height;
+                for row in here {
+                    set.put_row(setter, self.frame(), at, row);
+                    at.y += row.height;
+                }
+                lowest = lowest.max(at.y);
+            }
+            self.y = lowest;
         }
         self.y += 8.0;
     }

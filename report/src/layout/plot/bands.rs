@@ -50,7 +50,6 @@ pub fn put(frame: &mut Frame, drawing: &Drawing, sheet: &Sheet, plot: &Area) {
         .filter(|trench| !trench.circuits.is_empty())
         .filter_map(|trench| {
             let (a, b) = (sheet.places[trench.a]?, sheet.places[trench.b]?);
-            let (a, b) = plot.grown(-5.0).clipped(a, b)?;
             let half = 0.5 * strands::bundle_width(trench.circuits.len()) + BESIDE;
             Some((trench.surface, a, b, half))
         })
@@ -58,14 +57,48 @@ pub fn put(frame: &mut Frame, drawing: &Drawing, sheet: &Sheet, plot: &Area) {
         .collect();
     for &(surface, a, b, half) in &bands {
         let (first, second) = sides(a, b, half);
-        let corners = vec![first.0, first.1, second.1, second.0];
-        frame.shape(corners, None, Some(tint(surface)));
+        let corners = [first.0, first.1, second.1, second.0];
+        let seen = inside(plot, &corners);
+        if seen.len() > 2 {
+            frame.shape(seen, None, Some(tint(surface)));
+        }
     }
     for &(surface, a, b, half) in &bands {
         let (first, second) = sides(a, b, half);
-        frame.line(vec![first.0, first.1], edge(surface));
-        frame.line(vec![second.0, second.1], edge(surface));
+        for (from, to) in [first, second] {
+            if let Some((from, to)) = plot.clipped(from, to) {
+                frame.line(vec![from, to], edge(surface));
+            }
+        }
     }
+}
+
+/// The part of a convex shape that lies in an area (Sutherland and Hodgman 1974).
+fn inside(area: &Area, corners: &[Place]) -> Vec<Place> {
+    // Distance from each edge of the area, inwards.
+    let edges: [&dyn Fn(Place) -> f64; 4] = [
+        &|at| at.x - area.x,
+        &|at| area.right() - at.x,
+        &|at| at.y - area.y,
+        &|at| area.bottom() - at.y,
+    ];
+    let mut shape = corners.to_vec();
+    for depth in edges {
+        let ring = shape.iter().zip(shape.iter().cycle().skip(1));
+        let mut kept = Vec::with_capacity(shape.len() + 1);
+        for (&from, &to) in ring {
+            let (near, far) = (depth(from), depth(to));
+            if near >= 0.0 {
+                kept.push(from);
+            }
+            if (near < 0.0) != (far < 0.0) {
+                let share = near / (near - far);
+                kept.push(from.moved(share * (to.x - from.x), share * (to.y - from.y)));
+            }
+        }
+        shape = kept;
+    }
+    shape
 }
 
 /// Both edges of a band, `half` to each side of its middle.
@@ -89,5 +122,24 @@ pub fn put_sample(frame: &mut Frame, surface: usize, at: Place, length: f64) {
     for y in [-half, half] {
         let start = at.moved(0.0, y);
         frame.line(vec![start, start.moved(length, 0.0)], edge(surface));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_shape_over_the_edge_is_cut_at_it() {
+        let area = Area::new(0.0, 0.0, 10.0, 10.0);
+        let band = [(2.0, 5.0), (3.0, 4.0), (15.0, 16.0), (14.0, 17.0)];
+        let shape = inside(&area, &band.map(|(x, y)| Place::new(x, y)));
+        // Cut at the bottom only: its lower sides reach it at x = 7 and x = 9.
+        assert_eq!(shape.len(), 4, "{shape:?}");
+        for place in &shape {
+            assert!(area.contains(&Area::new(place.x, place.y, 0.0, 0.0), 1e-9));
+        }
+        let outside = band.map(|(x, y)| Place::new(x + 40.0, y));
+        assert!(inside(&area, &outside).is_empty());
     }
 }

@@ -9,8 +9,8 @@ use super::tiles::Tiling;
 use super::{bands, marks, palette};
 use crate::content::{Drawing, Mark, Trench};
 
-/// Height kept for marks, scale, arrow and key plan, pt; each surface takes a further step.
-const FOOT: f64 = 262.0;
+/// Height kept for marks, scale and arrow, pt; each surface takes a further step.
+const FOOT: f64 = 178.0;
 /// Height of the key plan with its number, pt.
 const PLAN: f64 = 84.0;
 /// Height of one entry, pt.
@@ -19,8 +19,10 @@ const STEP: f64 = 11.0;
 const SAMPLE: f64 = 30.0;
 /// Narrowest key, pt: the scale bar must fit.
 const NARROWEST: f64 = 118.0;
-/// Most columns of circuits; a sheet with more has further sheets that list them.
+/// Most columns of circuits beside the whole drawing.
 const MOST_COLUMNS: usize = 4;
+/// The same beside a part of it, which lists its own circuits only.
+const MOST_ON_PART: usize = 2;
 /// Longest scale bar, pt.
 const BAR: f64 = 96.0;
 
@@ -44,6 +46,8 @@ const SMALL: Style = Style {
 pub struct Beside<'a> {
     /// Labels that found no place.
     pub left_out: Vec<String>,
+    /// Circuits listed, ascending.
+    pub circuits: Vec<usize>,
     /// The tiling, and which of its windows this sheet is.
     pub plan: Option<(&'a Tiling, usize)>,
 }
@@ -51,8 +55,8 @@ pub struct Beside<'a> {
 /// A measured key.
 pub struct Key {
     rows: usize,
-    /// Circuits listed.
-    listed: usize,
+    /// Circuits that have room.
+    places: usize,
     column: f64,
     width: f64,
     height: f64,
@@ -61,6 +65,18 @@ pub struct Key {
 impl Key {
     /// Finds room for all circuits in columns of the given height.
     pub fn measure(setter: Setter<'_>, drawing: &Drawing, height: f64) -> Self {
+        Self::within(setter, drawing, height, MOST_COLUMNS)
+    }
+
+    /// The same for the key of a part, which has a key plan too.
+    pub fn of_part(setter: Setter<'_>, drawing: &Drawing, height: f64) -> Self {
+        Self {
+            height,
+            ..Self::within(setter, drawing, height - PLAN, MOST_ON_PART)
+        }
+    }
+
+    fn within(setter: Setter<'_>, drawing: &Drawing, height: f64, most: usize) -> Self {
         let names = drawing.surfaces.iter();
         let surfaces: f64 = names.map(|name| surface_height(setter, name)).sum();
         let rows = (((height - FOOT - surfaces - 14.0) / STEP).floor() as usize).max(1);
@@ -71,13 +87,10 @@ impl Key {
             .fold(0.0, f64::max);
         let column = SAMPLE + 5.0 + widest + 8.0;
         let count = drawing.in_key.len();
-        let columns = count.div_ceil(rows).clamp(1, MOST_COLUMNS);
-        // The last place says how many are not listed.
-        let places = rows * columns;
-        let listed = if count > places { places - 1 } else { count };
+        let columns = count.div_ceil(rows).clamp(1, most);
         Self {
             rows,
-            listed,
+            places: rows * columns,
             column,
             width: (column * columns as f64).max(NARROWEST),
             height,
@@ -102,11 +115,15 @@ impl Key {
         setter.put(
             frame,
             at.moved(0.0, ABOVE * HEADING.size),
-            if drawing.names { "Circuits" } else { "Key" },
+            match (drawing.names, beside.plan) {
+                (false, _) => "Key",
+                (true, None) => "Circuits",
+                (true, Some(_)) => "Circuits on this sheet",
+            },
             HEADING,
         );
-        self.put_circuits(setter, frame, at, drawing);
-        let entries = drawing.in_key.len().min(self.rows) as f64;
+        self.put_circuits(setter, frame, at, drawing, &beside.circuits);
+        let entries = beside.circuits.len().min(self.rows) as f64;
         let mut y = at.y + 14.0 + STEP * entries + 6.0;
         y = put_surfaces(setter, frame, Place::new(at.x, y), drawing);
         y = put_marks(
@@ -144,7 +161,14 @@ impl Key {
         put_left_out(setter, frame, note, &beside.left_out);
     }
 
-    fn put_circuits(&self, setter: Setter<'_>, frame: &mut Frame, at: Place, drawing: &Drawing) {
+    fn put_circuits(
+        &self,
+        setter: Setter<'_>,
+        frame: &mut Frame,
+        at: Place,
+        drawing: &Drawing,
+        in_key: &[usize],
+    ) {
         let place = |position: usize| {
             at.moved(
                 self.column * (position / self.rows) as f64,
@@ -152,7 +176,14 @@ impl Key {
             )
         };
         let baseline = 0.36 * STYLE.size;
-        for (position, &circuit) in drawing.in_key.iter().take(self.listed).enumerate() {
+        let count = in_key.len();
+        // The last place says how many are not listed.
+        let listed = if count > self.places {
+            self.places - 1
+        } else {
+            count
+        };
+        for (position, &circuit) in in_key.iter().take(listed).enumerate() {
             let start = place(position);
             frame.line(
                 vec![start, start.moved(SAMPLE, 0.0)],
@@ -161,10 +192,10 @@ impl Key {
             let name = &drawing.circuits[circuit];
             setter.put(frame, start.moved(SAMPLE + 5.0, baseline), name, STYLE);
         }
-        let more = drawing.in_key.len() - self.listed;
+        let more = count - listed;
         if more > 0 {
             let text = format!("and {more} more");
-            setter.put(frame, place(self.listed).moved(0.0, baseline), &text, STYLE);
+            setter.put(frame, place(listed).moved(0.0, baseline), &text, STYLE);
         }
     }
 }

@@ -16,10 +16,11 @@ use super::frame::{Colour, Frame, Item, Stroke};
 use super::geometry::{Area, Place};
 use super::text::{Setter, Style};
 use super::typeface::{ABOVE, Weight};
-use crate::content::{Drawing, Mark};
+use crate::content::{Drawing, Mark, Orientation};
 use arrange::Sheet;
 use key::{Beside, Key};
 use labels::{Candidate, Label, Obstacles};
+pub use tiles::Stage;
 use tiles::Tiling;
 
 /// Blank between the drawing and its key, pt.
@@ -37,65 +38,102 @@ const CAPTION_STYLE: Style = Style {
     colour: Colour::ACCENT,
 };
 
-/// Draws a drawing into an area, on as many sheets as its labels need; the first
-/// of several shows the whole without fixture tags and serves as key plan.
-pub fn sheets(setter: Setter<'_>, drawing: &Drawing, area: Area) -> Vec<Vec<Item>> {
+/// The way to lay a sheet that shows a drawing larger; level where both do alike.
+/// `stages`: both ways, the level one first.
+pub fn larger(setter: Setter<'_>, drawing: &Drawing, stages: [Stage; 2]) -> Orientation {
+    let [level, upright] = stages.map(|stage| {
+        let key = Key::measure(setter, drawing, stage.area.height);
+        let plot = left_by(&key, stage.area);
+        let scale = arrange::arrange(drawing, plot).scale;
+        scale.map_or(0.0, |scale| scale.points_per_unit)
+    });
+    let [first, second] = stages;
+    if upright > level {
+        second.orientation
+    } else {
+        first.orientation
+    }
+}
+
+/// What a key at the right of an area leaves to draw on.
+fn left_by(key: &Key, area: Area) -> Area {
+    let width = area.width - key.width() - GUTTER;
+    Area::new(area.x, area.y, width, area.height)
+}
+
+/// What is drawn on one sheet.
+pub struct Drawn {
+    /// How its own sheet lies; `None` for what is drawn in the area given.
+    pub turned: Option<Orientation>,
+    /// Items at their places.
+    pub items: Vec<Item>,
+}
+
+/// Draws a drawing into an area and, where its labels need more room, over further
+/// sheets of the kinds given; the area then shows the whole without fixture tags and
+/// serves as key plan. A drawing that may not be split does without the tags.
+pub fn sheets(setter: Setter<'_>, drawing: &Drawing, area: Area, stages: [Stage; 2]) -> Vec<Drawn> {
     let key = Key::measure(setter, drawing, area.height);
-    let plot = Area::new(
-        area.x,
-        area.y,
-        area.width - key.width() - GUTTER,
-        area.height,
-    );
+    let plot = left_by(&key, area);
     let whole = arrange::arrange(drawing, plot);
-    let on_one = || Laid::new(setter, drawing, whole.clone(), plot, true);
+    let here = |items: Vec<Item>| Drawn {
+        turned: None,
+        items,
+    };
+    let laid = |tags: bool| Laid::new(setter, drawing, whole.clone(), plot, tags);
     let labelled = drawing.spots.iter().filter(|spot| !spot.label.is_empty());
     // Places for hundreds of labels are not looked for where they would not be kept.
     if labelled.count() <= MOST_LABELS {
-        let laid = on_one();
-        if !laid.crowded() {
-            return vec![laid.put(setter, &key, None)];
+        let tagged = laid(true);
+        if !tagged.crowded() {
+            return vec![here(tagged.put(setter, &key, None))];
         }
     }
-    let Some((tiling, tiles)) = tiled(setter, drawing, &whole, plot) else {
-        return vec![on_one().put(setter, &key, None)];
+    if !drawing.splits {
+        return vec![here(laid(false).put(setter, &key, None))];
+    }
+    let Some((tiling, tiles)) = tiled(setter, drawing, &whole, plot, stages) else {
+        return vec![here(laid(true).put(setter, &key, None))];
     };
-    let overview = Laid::new(setter, drawing, whole.clone(), plot, false);
-    let mut sheets = vec![overview.put(setter, &key, Some((&tiling, None)))];
-    let numbered = tiles.iter().enumerate();
-    sheets.extend(numbered.map(|(at, tile)| tile.put(setter, &key, Some((&tiling, Some(at))))));
-    sheets
+    let overview = laid(false).put(setter, &key, Some((&tiling, None)));
+    let own_key = Key::of_part(setter, drawing, tiling.stage.area.height);
+    let numbered = tiles.iter().enumerate().map(|(at, tile)| Drawn {
+        turned: Some(tiling.stage.orientation),
+        items: tile.put(setter, &own_key, Some((&tiling, Some(at)))),
+    });
+    std::iter::once(here(overview)).chain(numbered).collect()
 }
 
-/// The coarsest tiling of which no sheet is crowded, else the one that leaves out
+/// The tiling of fewest sheets of which none is crowded, else the one that leaves out
 /// fewest labels; `None` when there is no tiling.
 fn tiled<'a>(
     setter: Setter<'_>,
     drawing: &'a Drawing,
     whole: &Sheet,
     plot: Area,
+    stages: [Stage; 2],
 ) -> Option<(Tiling, Vec<Laid<'a>>)> {
     let mut best: Option<(usize, Tiling, Vec<Laid<'a>>)> = None;
-    let tilings = tiles::tilings(drawing, whole, plot);
+    let stages = stages.map(|stage| {
+        let key = Key::of_part(setter, drawing, stage.area.height);
+        (stage, left_by(&key, stage.area))
+    });
+    let tilings = tiles::tilings(drawing, whole, plot, &stages);
     let finest = tilings.len();
     for (rank, tiling) in tilings.into_iter().enumerate() {
         if rank + 1 < finest && tiling.most_labels(drawing, whole) > MOST_LABELS {
             continue;
         }
         let tiles: Vec<Laid<'_>> = (0..tiling.windows.len())
-            .map(|at| Laid::new(setter, drawing, tiling.sheet(whole, at), plot, true))
+            .map(|at| Laid::new(setter, drawing, tiling.sheet(whole, at), tiling.plot, true))
             .collect();
         let missing: usize = tiles.iter().map(|tile| tile.left_out().len()).sum();
+        let good = missing == 0 && !tiles.iter().any(Laid::crowded);
         // Of equals the finer one, until one is good.
-        let better = best.as_ref().is_none_or(|(least, ..)| missing <= *least);
-        if better {
+        if best.as_ref().is_none_or(|(least, ..)| missing <= *least) {
             best = Some((missing, tiling, tiles));
         }
-        if missing == 0
-            && !best
-                .iter()
-                .any(|(_, _, tiles)| tiles.iter().any(Laid::crowded))
-        {
+        if good {
             break;
         }
     }
@@ -185,12 +223,19 @@ impl<'a> Laid<'a> {
             let corner = caption_area(plot);
             let baseline = corner.y + 1.0 + ABOVE * CAPTION_STYLE.size;
             let place = Place::new(corner.x + 2.0, baseline);
+            let ground = setter.area(place, &text, CAPTION_STYLE).grown(1.5);
+            frame.rectangle(ground.within(&plot.grown(-0.5)), None, Some(Colour::PAPER));
             setter.put(&mut frame, place, &text, CAPTION_STYLE);
         }
         let place = Place::new(plot.right() + GUTTER, plot.y);
         let plan = tile.and_then(|(tiling, at)| at.map(|at| (tiling, at)));
+        let drawn = |circuit: &usize| {
+            let mut strands = self.bundles.strands.iter();
+            plan.is_none() || strands.any(|strand| strand.circuit == *circuit)
+        };
         let beside = Beside {
             left_out: self.left_out(),
+            circuits: drawing.in_key.iter().copied().filter(drawn).collect(),
             plan,
         };
         key.put(setter, &mut frame, place, drawing, sheet, &beside);
