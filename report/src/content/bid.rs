@@ -8,6 +8,7 @@ use crate::format;
 use crate::options::PaperOptions;
 use crate::presentation::{Presentation, Running};
 use duskwright_solver::bill::{GENERAL, LineKind, OfferPart, class_symbol};
+use duskwright_solver::lighting::ZoneYear;
 use duskwright_solver::schedule::Dossier;
 use duskwright_solver::units::Money;
 use rust_decimal::Decimal;
@@ -25,19 +26,24 @@ const FOR_THE_CLIENT: [&str; 8] = [
     "bored",
 ];
 
-/// All sections of the bid.
-pub fn sections(
+/// All sections of the bid: what is to be signed last, or on the page of the offer
+/// where both fit one.
+pub fn orders(
     dossier: &Dossier,
     options: &PaperOptions,
     presentation: &Presentation,
-) -> Vec<Section> {
-    // Terms fill up the page that the offer ends on; the drawing has a sheet of its own.
-    let mut sections = vec![
-        offer(dossier, options, presentation),
-        terms(dossier, presentation),
-    ];
-    sections.extend(site::sections(dossier, Detail::Client));
-    sections
+) -> Vec<Vec<Section>> {
+    let offer = offer(dossier, options, presentation);
+    let drawing = site::sections(dossier, Detail::Client);
+    let running = presentation.running.as_ref();
+    let running = running.and_then(|running| running_cost(&dossier.header.currency, running));
+    let end: Vec<Section> = running
+        .into_iter()
+        .chain([terms(dossier, presentation)])
+        .collect();
+    let apart = [vec![offer.clone()], drawing.clone(), end.clone()];
+    let together = [vec![offer], end, drawing];
+    vec![apart.concat(), together.concat()]
 }
 
 fn offer(dossier: &Dossier, options: &PaperOptions, presentation: &Presentation) -> Section {
@@ -78,9 +84,6 @@ fn offer(dossier: &Dossier, options: &PaperOptions, presentation: &Presentation)
             "Each option is a plan of its own, worked out and priced for this place in the same way."
                 .to_owned(),
         ));
-    }
-    if let Some(running) = &presentation.running {
-        blocks.extend(running_cost(&header.currency, running));
     }
     Section {
         title: "Offer".to_owned(),
@@ -208,9 +211,9 @@ fn bars(dossier: &Dossier) -> Bars {
         Bar {
             name: part_name(part).to_owned(),
             amount: format!(
-                "{}   {}",
+                "{}   {}\u{a0}%",
                 format::money(&dossier.header.currency, price),
-                format::percent(share)
+                format::fixed(share * 100.0, 1)
             ),
             share,
         }
@@ -251,12 +254,15 @@ fn alternatives(dossier: &Dossier, presentation: &Presentation) -> Table {
     table
 }
 
-/// Hours, energy and its cost over a year; nothing unless hours are known.
-fn running_cost(currency: &str, running: &Running) -> Vec<Block> {
-    let lit = || running.zones.iter().filter(|zone| zone.hours.is_some());
-    if lit().next().is_none() {
-        return Vec::new();
-    }
+/// Hours, energy and its cost over a year; nothing unless hours are known. A zone that
+/// takes no energy has no lights.
+fn running_cost(currency: &str, running: &Running) -> Option<Section> {
+    let lights = |zone: &&ZoneYear| zone.energy.is_none_or(|energy| energy.value() > 0.0);
+    let lit = || {
+        let known = running.zones.iter().filter(|zone| zone.hours.is_some());
+        known.filter(lights)
+    };
+    lit().next()?;
     let priced = lit().all(|zone| zone.cost.is_some());
     let mut columns = vec![
         Column::words("Lights"),
@@ -290,19 +296,25 @@ fn running_cost(currency: &str, running: &Running) -> Vec<Block> {
         cells.extend(priced.then(|| format::money(currency, cost)));
         table.row(cells);
     }
-    let mut sums = vec!["All".to_owned(), String::new(), String::new()];
-    sums.push(format::length(energy_sum));
-    sums.extend(priced.then(|| format::money(currency, cost_sum)));
-    table.total(sums);
-    vec![
-        Block::Heading("Running cost".to_owned()),
-        Block::Table(table),
-        Block::Note(format!(
-            "For the year {}. Dusk and dawn are those of civil twilight at this place; losses in cable and transformers are counted. What \
-             energy costs changes; this is not part of the price.",
-            running.year
-        )),
-    ]
+    if lit().count() > 1 {
+        let mut sums = vec!["All".to_owned(), String::new(), String::new()];
+        sums.push(format::length(energy_sum));
+        sums.extend(priced.then(|| format::money(currency, cost_sum)));
+        table.total(sums);
+    }
+    Some(Section {
+        title: "Running cost".to_owned(),
+        orientation: Orientation::Portrait,
+        new_page: false,
+        blocks: vec![
+            Block::Table(table),
+            Block::Note(format!(
+                "For the year {}. Dusk and dawn are those of civil twilight at this place; losses in cable and transformers are counted. What \
+                 energy costs changes; this is not part of the price.",
+                running.year
+            )),
+        ],
+    })
 }
 
 fn terms(dossier: &Dossier, presentation: &Presentation) -> Section {

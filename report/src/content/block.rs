@@ -173,6 +173,25 @@ impl Table {
     pub fn group(&mut self, text: &str) {
         self.push([text.to_owned()], RowKind::Group);
     }
+    /// The table without columns that say nothing in any row; columns to write in stay.
+    #[must_use]
+    pub fn without_empty_columns(mut self) -> Self {
+        let says = |at: usize| {
+            let mut items = self.rows.iter().filter(|row| row.kind != RowKind::Group);
+            items.any(|row| !row.cells[at].is_empty())
+        };
+        let columns = self.columns.iter().enumerate();
+        let kept: Vec<bool> = columns
+            .map(|(at, column)| at == 0 || column.room > 0 || says(at))
+            .collect();
+        let mut keep = kept.iter().copied();
+        self.columns.retain(|_| keep.next().unwrap_or(true));
+        for row in &mut self.rows {
+            let mut keep = kept.iter().copied();
+            row.cells.retain(|_| keep.next().unwrap_or(true));
+        }
+        self
+    }
     fn push<I: IntoIterator<Item = String>>(&mut self, cells: I, kind: RowKind) {
         let mut cells: Vec<String> = cells.into_iter().collect();
         cells.resize(self.columns.len(), String::new());

@@ -8,6 +8,8 @@ use duskwright_solver::units::Volts;
 
 /// Code of the caution about short circuits at the end of a run.
 const FAR_SHORT: &str = "far_short";
+/// Largest load margin told by its figure, %.
+const MOST_MARGIN: f64 = 1000.0;
 
 /// Transformers with their secondaries.
 pub fn transformers(dossier: &Dossier) -> Section {
@@ -264,7 +266,14 @@ fn room_table(rows: &[CircuitRow], unit: &str) -> Table {
         };
         let margin = row.loading_margin_percent.map_or_else(
             || "no limit found".to_owned(),
-            |more| format!("{}\u{a0}%", format::fixed(more, 0)),
+            |more| {
+                // Beyond, the figure says no more than that nothing is near.
+                if more > MOST_MARGIN {
+                    format!("over {}\u{a0}%", format::fixed(MOST_MARGIN, 0))
+                } else {
+                    format!("{}\u{a0}%", format::fixed(more, 0))
+                }
+            },
         );
         table.row([
             row.label.clone(),

@@ -127,7 +127,7 @@ fn lug_plan(row: &TransformerRow) -> Table {
             table.row(lug_cells(secondary, lug, position == 0));
         }
     }
-    table
+    table.without_empty_columns()
 }
 
 fn lug_cells(secondary: &SecondaryRow, lug: &LugRow, first: bool) -> [String; 10] {

@@ -187,7 +187,7 @@ fn leads(rows: &[LeadRow], unit: &str) -> Table {
             between(&row.route),
         ]);
     }
-    table
+    table.without_empty_columns()
 }
 
 /// Cable and hardware to bring, counted.
@@ -202,7 +202,7 @@ fn to_bring(quantities: &Quantities, unit: &str) -> Table {
         table.row([
             format!("Cable {}", cable.gauge),
             cable.cable.clone(),
-            format!("{} pieces", cable.pieces),
+            format::counted(cable.pieces as usize, "piece"),
             format::length(cable.length),
         ]);
     }

@@ -38,18 +38,19 @@ use crate::options::{Paper, PaperOptions};
 use crate::presentation::Presentation;
 use duskwright_solver::schedule::Dossier;
 
-/// The sections of a paper in reading order.
+/// The sections of a paper in reading order; where there are several orders, the first
+/// of those that take fewest pages is meant.
 pub fn of(
     paper: Paper,
     dossier: &Dossier,
     options: &PaperOptions,
     presentation: &Presentation,
-) -> Vec<Section> {
+) -> Vec<Vec<Section>> {
     match paper {
-        Paper::Report => report(dossier, options),
-        Paper::Bid => bid::sections(dossier, options, presentation),
-        Paper::Crew => crew::sections(dossier, options),
-        Paper::Buy => buy::sections(dossier, options, presentation),
+        Paper::Report => vec![report(dossier, options)],
+        Paper::Bid => bid::orders(dossier, options, presentation),
+        Paper::Crew => vec![crew::sections(dossier, options)],
+        Paper::Buy => vec![buy::sections(dossier, options, presentation)],
     }
 }
 

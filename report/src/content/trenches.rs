@@ -40,7 +40,7 @@ fn surfaces(dossier: &Dossier) -> Table {
             row.segments.to_string(),
             format::length(row.length),
             format::length(row.cable),
-            format::quantity(row.hours),
+            format::hours(row.hours),
             format::money("", row.money),
         ]);
     }
@@ -80,10 +80,10 @@ fn segments(dossier: &Dossier) -> Table {
             row.pieces.to_string(),
             row.leads.to_string(),
             row.circuits.join(", "),
-            format::quantity(row.hours),
+            format::hours(row.hours),
             format::money("", row.money),
             remark.to_owned(),
         ]);
     }
-    table
+    table.without_empty_columns()
 }

@@ -28,11 +28,7 @@ pub fn money(currency: &str, amount: Money) -> String {
 /// A unit price with all the places it has, at least two: `0.4175`.
 #[must_use]
 pub fn money_exact(amount: Money) -> String {
-    let mut exact = amount.decimal().normalize();
-    if exact.scale() < 2 {
-        exact.rescale(2);
-    }
-    grouped(&exact.to_string())
+    two_places(amount.decimal())
 }
 
 /// A bought quantity without useless zeros: `12`, `1,250.5`.
@@ -63,7 +59,22 @@ pub fn rounded(value: f64, places: u32) -> Decimal {
         .unwrap_or_default()
         .round_dp(places);
     exact.rescale(places);
-    exact
+    if exact.is_zero() { exact.abs() } else { exact }
+}
+
+/// Hours with all the places they have, at least two: `0.50`.
+#[must_use]
+pub fn hours(hours: Decimal) -> String {
+    two_places(hours)
+}
+
+/// A number with all the places it has, at least two.
+fn two_places(exact: Decimal) -> String {
+    let mut exact = exact.normalize();
+    if exact.scale() < 2 {
+        exact.rescale(2);
+    }
+    grouped(&exact.to_string())
 }
 
 /// An exact share as percent without useless zeros: `8.25 %`.
@@ -105,6 +116,8 @@ mod tests {
         assert_eq!(quantity(dec!(12345.60)), "12,345.6");
         assert_eq!(quantity(dec!(100)), "100");
         assert_eq!(percent(0.8), "80\u{a0}%");
+        assert_eq!(hours(dec!(1)), "1.00");
+        assert_eq!(rounded(-0.01, 1).to_string(), "0.0");
         assert_eq!(decimal_percent(dec!(0.0825)), "8.25\u{a0}%");
         assert_eq!(cost("$", Cost::new(1234.567)), "$1,234.57");
     }

@@ -5,6 +5,6 @@ mod amount;
 mod number;
 
 pub use amount::{
-    cost, counted, decimal_percent, length, money, money_exact, percent, quantity, rounded,
+    cost, counted, decimal_percent, hours, length, money, money_exact, percent, quantity, rounded,
 };
 pub use number::{fixed, significant, trimmed, window};
