@@ -2,6 +2,8 @@
 //! the files beside them.
 
 use crate::desk::{Desk, PLAN_COURTYARD, planned};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use std::process::Command;
 use std::sync::OnceLock;
 
@@ -76,6 +78,110 @@ fn the_report_shows_every_line_of_the_bill_and_its_totals() {
         }
     }
     assert!(lines > 20, "{lines}");
+}
+
+/// The last figure of the first printed line that begins with `name` below `heading`.
+#[track_caller]
+fn printed(text: &str, heading: &str, name: &str) -> Decimal {
+    let (_, below) = text
+        .split_once(heading)
+        .unwrap_or_else(|| panic!("no `{heading}`"));
+    let line = below
+        .lines()
+        .find(|line| line.trim_start().starts_with(name))
+        .unwrap_or_else(|| panic!("no `{name}` below `{heading}`"));
+    figure(line).unwrap_or_else(|| panic!("no figure in `{line}`"))
+}
+
+/// The figure that ends a line.
+fn figure(line: &str) -> Option<Decimal> {
+    let last = line.split_whitespace().last()?;
+    let digits = last
+        .chars()
+        .filter(|one| one.is_ascii_digit() || *one == '.');
+    digits.collect::<String>().parse().ok()
+}
+
+/// Nothing is lost between the plan file, the bill and the page: each part of the direct
+/// cost is printed as plan.json states it, and what is printed adds up.
+#[test]
+fn printed_sums_agree_with_the_plan_file() {
+    let (desk, said) = planned();
+    said.ended_with(0);
+    let Some(text) = text_of(desk, "out/report.pdf") else {
+        return;
+    };
+    let plan: serde_json::Value =
+        serde_json::from_str(&desk.text("out/plan.json")).expect("a plan");
+    let results = &plan["results"];
+    let parts = [
+        ("trench", "Ground opened"),
+        ("cable work", "Cable laid"),
+        ("cable", "Cable  "),
+        ("joints", "Splices"),
+        ("hubs", "Hubs"),
+        ("transformers", "Transformers"),
+        ("sites", "Sites used"),
+        ("further circuits", "Further mains circuits"),
+        ("losses", "Present value"),
+    ];
+    const HEADING: &str = "Direct cost: what the search kept small";
+    let half_a_cent = 0.005 + 1e-9;
+    let mut sum = Decimal::ZERO;
+    let stated = results["cost"].as_array().expect("parts of the cost");
+    for part in stated {
+        let kind = part["kind"].as_str().expect("a kind");
+        let (_, name) = parts
+            .iter()
+            .find(|(word, _)| *word == kind)
+            .unwrap_or_else(|| panic!("unknown part `{kind}`"));
+        let shown = printed(&text, HEADING, name);
+        let cost = part["cost"].as_f64().expect("a cost");
+        let apart = shown.to_f64().expect("a number") - cost;
+        assert!(apart.abs() <= half_a_cent, "{kind}: {shown} and {cost}");
+        sum += shown;
+    }
+    assert!(stated.len() >= 4, "{stated:?}");
+    assert_eq!(sum, printed(&text, HEADING, "Direct cost"));
+    let direct = results["direct_cost"].as_f64().expect("the direct cost");
+    let apart = (sum.to_f64().expect("a number") - direct).abs();
+    assert!(
+        apart <= half_a_cent * stated.len() as f64,
+        "{sum} and {direct}"
+    );
+}
+
+#[test]
+fn printed_lines_add_up_to_the_printed_price() {
+    let (desk, said) = planned();
+    said.ended_with(0);
+    let Some(text) = text_of(desk, "out/report.pdf") else {
+        return;
+    };
+    let price = |name: &str| printed(&text, "\nPrice\n", name);
+    let bill = desk.text("out/bill.csv");
+    let mut rows = csv::Reader::from_reader(bill.as_bytes());
+    let rows = rows.records().map(|row| row.expect("even rows"));
+    let printed_amounts = rows.filter(|row| &row[0] == "line").map(|row| {
+        let amount = grouped(&row[7]);
+        let line = text
+            .lines()
+            .find(|line| line.contains(&row[3]) && line.trim_end().ends_with(&amount));
+        let line = line.unwrap_or_else(|| panic!("no line `{}` with {amount}", &row[3]));
+        figure(line).expect("an amount")
+    });
+    let cost: Decimal = printed_amounts.sum();
+    assert_eq!(cost, price("Cost"));
+    let by_class = price("Material") + price("Labour") + price("Subcontract");
+    assert_eq!(by_class, cost);
+    let before_tax = cost + price("Overhead") + price("Markup");
+    assert_eq!(before_tax, price("Price before tax"));
+    let tax: Decimal = text
+        .lines()
+        .filter(|line| line.trim_start().starts_with("Tax on "))
+        .filter_map(figure)
+        .sum();
+    assert_eq!(before_tax + tax, price("Total"));
 }
 
 #[test]

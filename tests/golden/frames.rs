@@ -5,6 +5,9 @@ use crate::{LONG, options, recipes};
 use duskwright_report::{
     Area, Frame, Item, Pages, Paper, PaperSize, Presentation, Step, TextRun, pages, paper_pages,
 };
+use duskwright_solver::schedule::Dossier;
+use duskwright_solver::units::Money;
+use rust_decimal::Decimal;
 use std::sync::OnceLock;
 
 /// Every paper of every kind of job, laid out once for all tests.
@@ -13,10 +16,32 @@ fn all_pages() -> &'static [(String, Pages)] {
     ALL.get_or_init(lay_out_all)
 }
 
+/// A tag of thirty letters, of which the font lacks two.
+const ODD_TAG: &str = "東京-lantern-at-the-north-gate1";
+
+/// A garden with names in several scripts, a very long place, lines that cost nothing
+/// and quantities of five digits.
+fn odd() -> Dossier {
+    let mut dossier = made_up::dossier(Recipe::GARDEN);
+    dossier.header.job = "José’s garden in Łódź, 東京 corner".to_owned();
+    ODD_TAG.clone_into(&mut dossier.fixtures[0].tag);
+    ODD_TAG.clone_into(&mut dossier.drawing.fixtures[0].tag);
+    dossier.transformers[0].site =
+        "in the plant room behind the north gate, at the left of the meter ".repeat(4);
+    for line in &mut dossier.bill.lines {
+        line.quantity.amount = Decimal::new(987_654, 1);
+        line.unit_price = Money::ZERO;
+        line.extension = Money::ZERO;
+    }
+    dossier
+}
+
 fn lay_out_all() -> Vec<(String, Pages)> {
     let mut all = Vec::new();
-    for (name, recipe) in recipes() {
-        let dossier = made_up::dossier(recipe);
+    let made = recipes().into_iter();
+    let made = made.map(|(name, recipe)| (name, recipe.fixtures, made_up::dossier(recipe)));
+    let odd = ("a garden of odd names", Recipe::GARDEN.fixtures, odd());
+    for (name, fixtures, dossier) in made.chain([odd]) {
         for (paper, size, sheets) in [
             (Paper::Report, PaperSize::Letter, None),
             (Paper::Report, PaperSize::A4, Some(PaperSize::A3)),
@@ -26,7 +51,7 @@ fn lay_out_all() -> Vec<(String, Pages)> {
             (Paper::Buy, PaperSize::Letter, None),
         ] {
             // Hundreds of fixtures take seconds a paper: one size of each shows what can go wrong.
-            if recipe.fixtures > 300 && size == PaperSize::A4 && paper != Paper::Bid {
+            if fixtures > 300 && size == PaperSize::A4 && paper != Paper::Bid {
                 continue;
             }
             let presentation = Presentation {
@@ -38,6 +63,31 @@ fn lay_out_all() -> Vec<(String, Pages)> {
         }
     }
     all
+}
+
+#[test]
+fn odd_names_and_amounts_are_shown_or_clearly_replaced() {
+    assert_eq!(ODD_TAG.chars().count(), 30);
+    let pages = pages(&odd(), &options(PaperSize::Letter)).unwrap();
+    let printed = squeezed(
+        pages
+            .frames
+            .iter()
+            .flat_map(Frame::texts)
+            .map(|run| run.text.clone()),
+    );
+    let tag = ODD_TAG.replace(['東', '京'], "\u{fffd}");
+    for wanted in ["José’sgardeninŁódź", &tag, "98,765.4", "0.00"] {
+        assert!(printed.contains(wanted), "{wanted}");
+    }
+    assert!(!printed.contains('京'));
+    for frame in &pages.frames {
+        let told = frame.texts().any(|run| run.text.contains("lacks"));
+        let replaced = frame
+            .texts()
+            .any(|run| run.text.contains("\u{fffd} corner"));
+        assert!(told || !replaced, "a page does not say what was replaced");
+    }
 }
 
 fn texts(frame: &Frame) -> Vec<&TextRun> {

@@ -1,6 +1,7 @@
 //! Plans side by side, one column each.
 
 use super::block::{Block, Column, Orientation, Section, Table};
+use crate::format;
 use duskwright_solver::schedule::{Compared, Comparison, FactGroup};
 
 /// Most plans beside one another; the rest go into further tables.
@@ -12,7 +13,9 @@ pub fn section(comparison: &Comparison) -> Section {
         Block::Title(format!("{}: plans compared", comparison.job)),
         Block::Note(
             "Every plan was checked like a single one. The direct cost is what the search kept small; the gap \
-             says by how much a better plan under the same terms could at most be cheaper."
+             says by how much a better plan under the same terms could at most be cheaper. Expected voltages are \
+             those at the crew's meter; the distance from a window's end is the least in the worst cases. These \
+             figures do not replace local codes, listed equipment, or a licensed electrician's judgement."
                 .to_owned(),
         ),
     ];
@@ -28,12 +31,6 @@ pub fn section(comparison: &Comparison) -> Section {
             blocks.push(Block::Paragraph(format!("{name}: {why}")));
         }
     }
-    blocks.push(Block::Note(
-        "Expected voltages are those at the crew's meter; the distance from a window's end is the least in the \
-         worst cases. These figures do not replace local codes, listed equipment, or a licensed electrician's \
-         judgement."
-            .to_owned(),
-    ));
     Section {
         title: "Plans compared".to_owned(),
         orientation: Orientation::Landscape,
@@ -64,6 +61,8 @@ fn table(comparison: &Comparison, shown: std::ops::Range<usize>) -> Table {
         let values = fact.values[shown.clone()].iter().map(|value| {
             if value.is_empty() {
                 "none".to_owned()
+            } else if value.parse::<f64>().is_ok() {
+                format::grouped(value)
             } else {
                 value.clone()
             }

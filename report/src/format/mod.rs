@@ -7,4 +7,4 @@ mod number;
 pub use amount::{
     cost, counted, decimal_percent, hours, length, money, money_exact, percent, quantity, rounded,
 };
-pub use number::{fixed, significant, trimmed, window};
+pub use number::{fixed, grouped, significant, trimmed, window};
