@@ -17,7 +17,7 @@ fn all_pages() -> &'static [(String, Pages)] {
 }
 
 /// A tag of thirty letters, of which the font lacks two.
-const ODD_TAG: &str = "東京-lantern-at-the-north-gate1";
+const ODD_TAG: &str = "東京-lantern-at-the-north-gate-1";
 
 /// A garden with names in several scripts, a very long place, lines that cost nothing
 /// and quantities of five digits.

@@ -7,6 +7,9 @@ use duskwright_solver::schedule::{Compared, Comparison, FactGroup};
 /// Most plans beside one another; the rest go into further tables.
 const MOST_COLUMNS: usize = 6;
 
+/// Most plans that an upright page holds beside one another.
+const MOST_UPRIGHT: usize = 4;
+
 /// The section.
 pub fn section(comparison: &Comparison) -> Section {
     let mut blocks = vec![
@@ -33,7 +36,12 @@ pub fn section(comparison: &Comparison) -> Section {
     }
     Section {
         title: "Plans compared".to_owned(),
-        orientation: Orientation::Landscape,
+        // The list of facts is long: an upright page holds it whole.
+        orientation: if count <= MOST_UPRIGHT {
+            Orientation::Portrait
+        } else {
+            Orientation::Landscape
+        },
         new_page: true,
         blocks,
     }

@@ -123,7 +123,8 @@ fn put_foot(setter: Setter<'_>, frame: &mut Frame, foot: &Foot, number: &str) {
         weight: Weight::Bold,
         ..style
     };
-    let replaced = frame.texts().any(|run| run.text.contains(SUBSTITUTE));
+    let replaced =
+        foot.job.contains(SUBSTITUTE) || frame.texts().any(|run| run.text.contains(SUBSTITUTE));
     let body = body(frame);
     let (left, right) = (body.x, body.right());
     let top = frame.height - MARGIN_BOTTOM - FOOT + 8.0;
