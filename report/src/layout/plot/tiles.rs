@@ -106,7 +106,8 @@ fn shown(drawing: &Drawing, whole: &Sheet) -> Vec<Place> {
 fn windows(shown: &[Place], plot: Area, zoom: f64) -> Vec<Area> {
     let blank = BLANK / zoom;
     let (width, height) = (plot.width / zoom, plot.height / zoom);
-    let (x, y): (fn(&Place) -> f64, fn(&Place) -> f64) = (|place| place.x, |place| place.y);
+    let x: fn(&Place) -> f64 = |place| place.x;
+    let y: fn(&Place) -> f64 = |place| place.y;
     let mut rows = Vec::new();
     for (top, held) in strips(shown, y, height, blank) {
         let across = strips(&held, x, width, blank).into_iter();
