@@ -14,7 +14,14 @@ use super::prices::Prices;
 use super::relaxation::Relaxation;
 
 /// Share of the last direction kept in the next.
-const DEFLECTION: f64 = 0.7;
+const DEFLECTION: f64 = 0.8;
+/// How far above the best value a step aims, as a share of it.
+const AHEAD: f64 = 0.03;
+/// Most by which the price of losses changes in a step: further ahead of what the paths
+/// have adapted to, it would undo more than it adds.
+const LOSS_GROWTH: f64 = 1.1;
+/// What it may grow by besides, money per VA.
+const LOSS_START: f64 = 0.05;
 /// Steps without a better value before the step length is cut.
 const PATIENCE: u32 = 12;
 /// Cut of the step length.
@@ -177,7 +184,7 @@ impl Climb {
             self.restart();
             return;
         }
-        let margin = 0.02 * self.here.0.abs() + 1e-6;
+        let margin = AHEAD * self.here.0.abs() + 1e-6;
         let target = above.map_or(f64::INFINITY, |above| above.max(self.here.0 + 1e-6));
         let target = target.min(self.here.0 + margin * if above.is_some() { 3.0 } else { 1.0 });
         self.turn(relaxation, &found);
@@ -354,7 +361,11 @@ impl Climb {
 
 /// The multipliers that are best when the fixtures' cable paths have the given copper lengths.
 fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Prices) {
-    prices.loss = loss_price(relaxation, copper_length);
+    let (least, most) = (
+        prices.loss / LOSS_GROWTH,
+        prices.loss * LOSS_GROWTH + LOSS_START,
+    );
+    prices.loss = loss_price(relaxation, copper_length).clamp(least, most);
     for ((t, &length), load) in prices
         .copper
         .iter_mut()

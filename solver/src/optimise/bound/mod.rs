@@ -267,7 +267,7 @@ impl Run {
 const PATIENCE_WITH_COPPER: f64 = 0.003;
 
 /// Share of the steps spent on the whole before plans are told apart.
-const WHOLE: f64 = 0.4;
+const WHOLE: f64 = 0.2;
 
 /// All relaxations of a job under way.
 struct Ascent<'a> {
