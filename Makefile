@@ -1,6 +1,6 @@
 # make demo    plan a sample job and say where its papers are
 # make test    every test
-# make bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-survey
+# make bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey
 #              measurements (benches/README.md says of what, and how)
 # make peer-check peer-cutting peer-survey
 #              comparison with an independent solution of the same question
@@ -15,7 +15,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-survey peer-check peer-cutting peer-survey fuzz faults same deny
+.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey peer-check peer-cutting peer-survey fuzz faults same deny
 
 setup:
 	@bash .ci/setup
@@ -65,6 +65,8 @@ bench-batch: setup
 	$(BENCH) bench-batch
 bench-published: setup
 	$(BENCH) bench-published
+bench-textbook: setup
+	$(BENCH) bench-textbook
 bench-diagnose: setup
 	$(BENCH) bench-diagnose
 bench-survey: setup

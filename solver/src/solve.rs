@@ -16,7 +16,7 @@ use crate::tariff::{CostBreakdown, Tariff};
 use crate::units::Cost;
 
 /// Fixtures up to which more steps of the bound cost little beside the search.
-const SMALL: usize = 80;
+const SMALL: usize = 160;
 
 /// A plan that serves every fixture and passed the checker.
 #[derive(Clone, Debug)]
@@ -133,7 +133,7 @@ pub fn plan_guided(
     let steps = |most: u32, work: BoundWork| BoundWork::for_steps(job, most).min(work);
     let work = match settings.effort {
         Effort::Quick => steps(300, BoundWork::STANDARD),
-        Effort::Standard if job.fixtures.len() <= SMALL => steps(3000, BoundWork::THOROUGH),
+        Effort::Standard if job.fixtures.len() <= SMALL => steps(4000, BoundWork::THOROUGH),
         Effort::Standard => steps(1500, BoundWork::THOROUGH),
         Effort::Thorough => steps(8000, BoundWork(4 * BoundWork::THOROUGH.0)),
     };

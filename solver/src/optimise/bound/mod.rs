@@ -269,6 +269,11 @@ const PATIENCE_WITH_COPPER: f64 = 0.003;
 /// Share of the steps spent on the whole before plans are told apart.
 const WHOLE: f64 = 0.2;
 
+/// Steps below which the whole is too rough to tell plans apart from, if they are no more than
+/// [`MOST_WHOLE`] of all.
+const ENOUGH_WHOLE: f64 = 400.0;
+const MOST_WHOLE: f64 = 0.4;
+
 /// All relaxations of a job under way.
 struct Ascent<'a> {
     job: &'a Job,
@@ -288,7 +293,8 @@ impl Ascent<'_> {
     /// Some of the work finds out which relaxation is best, and goes on with it; the rest goes
     /// into its parts.
     fn work(&mut self) {
-        let whole = (f64::from(self.steps) * WHOLE) as u32;
+        let all = f64::from(self.steps);
+        let whole = (WHOLE * all).max(ENOUGH_WHOLE.min(MOST_WHOLE * all)) as u32;
         let trial = (whole / (self.runs.len() as u32 + 1)).max(1);
         for r in 0..self.runs.len() {
             self.climb(r, trial);
