@@ -33,7 +33,7 @@ fn lowest_volts(job: &Job, plan: &Plan) -> Option<f64> {
 fn main() {
     let times = numbers("TIMES", "20").first().copied().unwrap_or(20);
     println!(
-        "| fixtures | nodes | load | cost here | bound here | s here | textbook value | its bound | s | its plan: lowest V | lawful | its true cost |"
+        "| fixtures | nodes | load | cost here | bound here | s here | textbook value | status | s | its plan: lowest V | lawful | its true cost |"
     );
     println!("|---:|---:|---|---:|---:|---:|---:|---:|---:|---:|---|---:|");
     let (mut plans, mut dark, mut dearer) = (0, 0, 0);
