@@ -119,10 +119,10 @@ pub fn solve(job: &Job, seconds: f64) -> Option<Proposal> {
             let (near, far) = (tree.volts[arc.from], tree.volts[arc.to]);
             problem.add_constraint(constraint!(far <= near - drop + source - source * laid));
         }
-        for e in 0..open.len() {
+        for (e, &open) in open.iter().enumerate() {
             let along = tree.arcs.iter().filter(|arc| arc.segment == e);
             let laid: Expression = along.flat_map(|arc| &arc.cable).copied().sum();
-            problem.add_constraint(constraint!(laid <= open[e]));
+            problem.add_constraint(constraint!(laid <= open));
         }
         for (id, &feeds) in job.fixture_ids().zip(&tree.feeds) {
             let least = job.model_of(id).window.min().value();
@@ -197,6 +197,9 @@ fn plan(job: &Job, trees: &[Tree], set: &dyn Fn(Variable) -> bool) -> Option<Pla
 /// One step of a tree: from, to, segment, gauge.
 type Step = (usize, usize, usize, usize);
 
+/// Where a piece under way stands: joint it left, node, segments so far, gauge.
+type UnderWay = (Option<JointId>, usize, Vec<SegmentId>, Option<usize>);
+
 fn circuit(job: &Job, tree: &Tree, set: &dyn Fn(Variable) -> bool) -> Option<Circuit> {
     let steps: Vec<Step> = tree
         .arcs
@@ -215,9 +218,7 @@ fn circuit(job: &Job, tree: &Tree, set: &dyn Fn(Variable) -> bool) -> Option<Cir
     let is_fed = |node: usize| fed.iter().any(|&id| job.fixture(id).node.index() == node);
     let out = |node: usize| steps.iter().filter(move |step| step.0 == node);
     let mut joints: Vec<Joint> = Vec::new();
-    // Where a piece under way stands: joint it left, node, segments so far, gauge.
-    let mut under_way: Vec<(Option<JointId>, usize, Vec<SegmentId>, Option<usize>)> =
-        vec![(None, 0, Vec::new(), None)];
+    let mut under_way: Vec<UnderWay> = vec![(None, 0, Vec::new(), None)];
     let mut walked = 0;
     while let Some((from, node, segments, gauge)) = under_way.pop() {
         let mut next = out(node);
