@@ -69,13 +69,7 @@ fn lay_out_all() -> Vec<(String, Pages)> {
 fn odd_names_and_amounts_are_shown_or_clearly_replaced() {
     assert_eq!(ODD_TAG.chars().count(), 30);
     let pages = pages(&odd(), &options(PaperSize::Letter)).unwrap();
-    let printed = squeezed(
-        pages
-            .frames
-            .iter()
-            .flat_map(Frame::texts)
-            .map(|run| run.text.clone()),
-    );
+    let printed = printed_on(&pages);
     let tag = ODD_TAG.replace(['東', '京'], "\u{fffd}");
     for wanted in ["José’sgardeninŁódź", &tag, "98,765.4", "0.00"] {
         assert!(printed.contains(wanted), "{wanted}");
@@ -151,6 +145,12 @@ fn no_text_covers_other_text() {
     }
 }
 
+/// All text of some pages, without blanks.
+fn printed_on(pages: &Pages) -> String {
+    let runs = pages.frames.iter().flat_map(Frame::texts);
+    squeezed(runs.map(|run| run.text.clone()))
+}
+
 /// All letters of the pages in order, blanks dropped: a broken word reads whole again
 /// when nothing stands between its parts.
 fn squeezed(runs: impl Iterator<Item = String>) -> String {
@@ -166,13 +166,7 @@ fn squeezed(runs: impl Iterator<Item = String>) -> String {
 fn long_tags_and_names_are_printed_whole() {
     let dossier = made_up::dossier(LONG);
     let pages = pages(&dossier, &options(PaperSize::Letter)).unwrap();
-    let printed = squeezed(
-        pages
-            .frames
-            .iter()
-            .flat_map(Frame::texts)
-            .map(|run| run.text.clone()),
-    );
+    let printed = printed_on(&pages);
     for fixture in &dossier.fixtures {
         assert!(printed.contains(&fixture.tag), "{}", fixture.tag);
     }

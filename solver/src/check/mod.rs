@@ -1,5 +1,6 @@
 //! The second opinion: re-verifies a plan from the inputs alone, by its own
-//! formulas and a nodal solution. Imports `units`, `ids`, `job`, `plan` types only.
+//! formulas and a nodal solution. Imports types only: of `units`, `ids`, `job`, `plan`, and of
+//! the cutting that it is asked to judge.
 //!
 //! [`verify`] never trusts a plan: indices out of range, loops and broken
 //! routes are findings, not panics.

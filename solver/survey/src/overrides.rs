@@ -7,7 +7,7 @@
 use crate::fault::{Code, Fault, Ledger, Place};
 use crate::graph::{Graph, Segment};
 use crate::plan::Rate;
-use crate::read::Named;
+use crate::read::{Named, heading};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Longest length that is read, m, as in any table of a job.
@@ -63,11 +63,8 @@ impl Overrides {
             .flexible(true)
             .from_reader(file.1);
         let unreadable = |error: csv::Error| Fault::new(Code::Overrides, &place, error.to_string());
-        let heading: Vec<String> = match reader.headers() {
-            Ok(heading) => heading
-                .iter()
-                .map(|cell| cell.trim_start_matches('\u{feff}').to_lowercase())
-                .collect(),
+        let heading = match heading(&mut reader) {
+            Ok(heading) => heading,
             Err(error) => {
                 ledger.add(unreadable(error));
                 return Self::default();

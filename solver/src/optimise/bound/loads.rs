@@ -157,7 +157,9 @@ impl Load {
     pub(crate) fn least_term(&self, t: f64, loss: f64, loss_scale: f64) -> f64 {
         let term = |at: &Terminal| {
             let kappa = t * t - loss * loss_scale * at.amps * at.amps;
-            loss * at.va - kappa.max(0.0) * at.ohms
+            // A load without current bears any resistance: nothing times infinity is nothing.
+            let credit = if kappa > 0.0 { kappa * at.ohms } else { 0.0 };
+            loss * at.va - credit
         };
         self.at.iter().map(term).fold(f64::INFINITY, f64::min)
     }
@@ -224,5 +226,33 @@ fn landings_or_own(job: &Job, fixture: FixtureId, graph: &Graph, planted: Plante
         vec![job.fixture(fixture).node.index()]
     } else {
         landings
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Load, Terminal};
+
+    /// What a load gives back is never more than nothing where it draws nothing.
+    #[test]
+    fn a_load_without_current_adds_nothing() {
+        let load = Load {
+            node: 0,
+            power_va: 0.0,
+            current: 0.0,
+            at: vec![Terminal {
+                amps: 0.0,
+                ohms: f64::INFINITY,
+                va: 0.0,
+            }],
+            zone: None,
+            has_lead: false,
+            landings: vec![0],
+            fed_from: vec![true],
+        };
+        for loss in [0.0, 3.0] {
+            assert_eq!(load.least_term(0.0, loss, 1.0), 0.0);
+        }
+        assert_eq!(load.least_term(1.0, 0.0, 1.0), f64::NEG_INFINITY);
     }
 }

@@ -4,17 +4,27 @@ use super::{Feature, Shape};
 use crate::fault::{Code, Fault, Ledger, Place};
 use ::geo::Coord;
 
+/// The headings of a table in lower case, without a byte order mark.
+///
+/// # Errors
+/// That of the reader, where the first line cannot be read.
+pub(crate) fn heading<R: std::io::Read>(
+    reader: &mut csv::Reader<R>,
+) -> Result<Vec<String>, csv::Error> {
+    let cells = reader.headers()?.iter();
+    Ok(cells
+        .map(|cell| cell.trim_start_matches('\u{feff}').to_lowercase())
+        .collect())
+}
+
 /// Reads the table; coordinates are in the units of the plan.
 pub(super) fn read(name: &str, bytes: &[u8], ledger: &mut Ledger) -> Vec<Feature> {
     let file = Place::file(name);
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
         .from_reader(bytes);
-    let heading: Vec<String> = match reader.headers() {
-        Ok(heading) => heading
-            .iter()
-            .map(|cell| cell.trim_start_matches('\u{feff}').to_lowercase())
-            .collect(),
+    let heading = match heading(&mut reader) {
+        Ok(heading) => heading,
         Err(error) => {
             ledger.add(Fault::new(Code::Unreadable, &file, error.to_string()));
             return Vec::new();

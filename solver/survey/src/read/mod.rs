@@ -13,6 +13,7 @@ use crate::plan::SitePlan;
 use ::geo::Coord;
 use std::collections::BTreeMap;
 
+pub(crate) use csv::heading;
 pub(crate) use settings::Settings;
 pub use settings::Units;
 
