@@ -13,6 +13,32 @@ use usvg::{BlendMode, FillRule, Group, Node, Options, Paint, PaintOrder, Rect, T
 
 /// Most steps of all outlines: more would swell the file for nothing on a letterhead.
 const MOST_STEPS: usize = 50_000;
+/// Most digits before the point, and largest exponent, of a number that places something: an
+/// arc far outside of any drawing is turned into as many curves as its size asks for.
+const MOST_DIGITS: usize = 6;
+/// Attributes that hold such numbers.
+const PLACING: [&str; 20] = [
+    "d",
+    "points",
+    "transform",
+    "viewBox",
+    "x",
+    "y",
+    "x1",
+    "y1",
+    "x2",
+    "y2",
+    "cx",
+    "cy",
+    "r",
+    "rx",
+    "ry",
+    "width",
+    "height",
+    "stroke-width",
+    "stroke-dasharray",
+    "stroke-dashoffset",
+];
 /// Share of its larger side by which a drawing may pass its own edge (a line's half width).
 const OVER_EDGE: f32 = 0.02;
 /// Accuracy of the outlines of lines, as a factor on that of one pixel a unit.
@@ -111,6 +137,7 @@ fn read(bytes: &[u8]) -> Result<Artwork, String> {
     let document = roxmltree::Document::parse_with_options(text, form)
         .map_err(|error| format!("it is not XML: {error}"))?;
     refuse_elements(&document)?;
+    refuse_numbers(&document)?;
     let tree = Tree::from_xmltree(&document, &Options::default())
         .map_err(|error| format!("it is no SVG: {error}"))?;
     let mut gathered = Gathered::default();
@@ -147,6 +174,49 @@ fn refuse_elements(document: &roxmltree::Document<'_>) -> Result<(), String> {
         }
     }
     Ok(())
+}
+
+fn refuse_numbers(document: &roxmltree::Document<'_>) -> Result<(), String> {
+    for node in document.descendants() {
+        let placing = |name: &str| PLACING.contains(&name);
+        let mut placed = node.attributes().filter(|one| placing(one.name()));
+        if let Some(attribute) = placed.find(|one| has_large_number(one.value())) {
+            let row = document.text_pos_at(node.range().start).row;
+            return Err(format!(
+                "line {row}: `{}` has a number of more than {MOST_DIGITS} digits before the point; draw it smaller",
+                attribute.name()
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Whether numbers, parted in any way, are there with too many digits or too large an exponent.
+fn has_large_number(text: &str) -> bool {
+    let (mut whole, mut exponent, mut fraction) = (0, None::<usize>, false);
+    let mut after_digit = false;
+    for byte in text.bytes() {
+        match byte {
+            b'0'..=b'9' => {
+                let digit = usize::from(byte - b'0');
+                match &mut exponent {
+                    Some(power) => *power = power.saturating_mul(10).saturating_add(digit),
+                    None if fraction => {}
+                    None => whole += usize::from(whole > 0 || digit > 0),
+                }
+                if whole > MOST_DIGITS || exponent.is_some_and(|power| power > MOST_DIGITS) {
+                    return true;
+                }
+            }
+            b'e' | b'E' if after_digit => exponent = Some(0),
+            b'+' if exponent == Some(0) => {}
+            // A negative exponent, whatever its size, makes no large number.
+            b'-' if exponent == Some(0) => (exponent, fraction) = (None, true),
+            _ => (whole, exponent, fraction) = (0, None, byte == b'.'),
+        }
+        after_digit = byte.is_ascii_digit() || (byte == b'.' && after_digit);
+    }
+    false
 }
 
 #[derive(Default)]
@@ -207,6 +277,9 @@ impl Gathered {
             let Some(stroke) = path.stroke() else {
                 return Ok(());
             };
+            if dashes(path.data(), stroke) > MOST_STEPS as f64 {
+                return Err(too_many_steps());
+            }
             let Some(outline) = stroked(path.data(), stroke) else {
                 return Ok(());
             };
@@ -254,9 +327,7 @@ impl Gathered {
         let outline = steps(&outline);
         self.steps += outline.len();
         if self.steps > MOST_STEPS {
-            return Err(format!(
-                "its outlines have more than {MOST_STEPS} steps; simplify them or use a PNG"
-            ));
+            return Err(too_many_steps());
         }
         self.areas.push(area);
         self.regions.push(Region {
@@ -266,6 +337,25 @@ impl Gathered {
         });
         Ok(())
     }
+}
+
+fn too_many_steps() -> String {
+    format!("its outlines have more than {MOST_STEPS} steps; simplify them or use a PNG")
+}
+
+/// Dashes of a line at most, 0 where it has none: each is an outline.
+fn dashes(path: &Path, stroke: &usvg::Stroke) -> f64 {
+    let Some(parts) = stroke.dasharray() else {
+        return 0.0;
+    };
+    let period: f64 = parts.iter().map(|&part| f64::from(part)).sum();
+    // No curve is longer than the way along its handles.
+    let way: f64 = path
+        .points()
+        .windows(2)
+        .map(|ends| f64::from(ends[0].distance(ends[1])))
+        .sum();
+    parts.len() as f64 * way / period
 }
 
 /// The outline of a line with its dashes, caps and joins; `None` when nothing is seen of it.
@@ -432,6 +522,33 @@ mod tests {
         };
         assert!(Artwork::from_svg(svg(&clip(40)).as_bytes()).is_ok());
         assert!(refusal(&clip(12)).contains("cuts something off"));
+    }
+
+    #[test]
+    fn what_would_take_long_to_outline_is_refused_before() {
+        let arc = |x: &str| format!("<path d='M{x} 16 A10 10 0 0 1 9 16 Z'/>");
+        for x in [
+            "99999999999999999999999999999992",
+            "1e30",
+            "2E+12",
+            "-1.5e07",
+        ] {
+            let said = refusal(&arc(x));
+            assert!(said.contains("line 1: `d` has a number"), "{x}: {said}");
+        }
+        // Digits behind the point, exponents below nought and numbers written together.
+        for x in [
+            "1.00000000001",
+            "5e-30",
+            "00000000001",
+            "1-2-3-4-5-6-7-8-9 1-2 3 4 M1",
+        ] {
+            assert!(!has_large_number(x), "{x}");
+        }
+        let dashed = refusal(
+            "<path d='M0 5 H40' stroke='red' stroke-dasharray='0.00001 0.00001' fill='none'/>",
+        );
+        assert!(dashed.contains("more than 50000 steps"), "{dashed}");
     }
 
     #[test]
