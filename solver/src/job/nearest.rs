@@ -2,6 +2,8 @@
 
 /// Names compared at most: near names are a courtesy, not worth minutes.
 const COMPARED: usize = 2000;
+/// Longest name that is compared, characters: the work grows with the square of it.
+const LONGEST: usize = 200;
 /// Names listed in full before a list is cut.
 const LISTED: usize = 12;
 
@@ -33,6 +35,9 @@ pub(crate) fn nearest<'a>(
             .flat_map(char::to_lowercase)
             .collect()
     };
+    if given.chars().nth(LONGEST).is_some() {
+        return None;
+    }
     let wanted = fold(given);
     let most = (wanted.len() / 3).max(1);
     known
@@ -103,6 +108,15 @@ mod tests {
         assert_eq!(meant("C3 home run"), None);
         assert_eq!(meant("T2"), None);
         assert_eq!(meant("T11"), None);
+    }
+
+    #[test]
+    fn names_of_any_length_are_taken_and_only_those_of_a_name_are_compared() {
+        let long = "a".repeat(LONGEST);
+        let longer = "a".repeat(300_000);
+        assert_eq!(nearest(&format!("{}b", &long[1..]), [&*long]), Some(&*long));
+        assert_eq!(nearest(&longer, [&*longer]), None);
+        assert_eq!(nearest("burail", [&*longer, "burial"]), Some("burial"));
     }
 
     #[test]

@@ -20,12 +20,26 @@ const WORDS: [(&str, &str); 13] = [
 /// What they call a section with keys, before a name that means nothing to a user.
 const STRUCT: &str = "expected struct ";
 
+/// Longest line of a message that is kept, characters: they quote the line of the text, which
+/// may be all of a file.
+const LONGEST: usize = 200;
+
+/// A parser's message, its lines cut where they are long.
+fn shortened(message: &str) -> String {
+    let short = |line: &str| match line.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}…", &line[..end]),
+        None => line.to_owned(),
+    };
+    let lines: Vec<String> = message.lines().map(short).collect();
+    lines.join("\n")
+}
+
 /// A parser's message without the names of a programming language's types.
 #[must_use]
 pub fn in_plain_words(message: &str) -> String {
     let plain = WORDS
         .iter()
-        .fold(message.to_owned(), |text, (theirs, ours)| {
+        .fold(shortened(message), |text, (theirs, ours)| {
             text.replace(theirs, ours)
         });
     match plain.split_once(STRUCT) {
@@ -37,6 +51,15 @@ pub fn in_plain_words(message: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_line_as_long_as_a_file_is_not_said_again() {
+        let text = format!("a = {}", "[".repeat(100_000));
+        let error = toml::from_str::<toml::Table>(&text).expect_err("nested too deeply");
+        let said = in_plain_words(&error.to_string());
+        assert!(said.len() < 2_000, "{} bytes", said.len());
+        assert!(said.contains("line 1, column"), "{said}");
+    }
 
     #[test]
     fn no_type_of_a_programming_language_is_named() {

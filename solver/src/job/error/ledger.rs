@@ -20,7 +20,7 @@ pub(in crate::job) struct Ledger {
 }
 
 /// Most messages of one code in one file: a column shifted by one must not print a book.
-const MOST_OF_A_KIND: usize = 100;
+pub(in crate::job) const MOST_OF_A_KIND: usize = 100;
 
 impl Ledger {
     /// Records a fault; beyond [`MOST_OF_A_KIND`] of one code in one file it is only counted.

@@ -7,4 +7,4 @@ mod ledger;
 pub use code::Code;
 pub(in crate::job) use fault::Place;
 pub use fault::{Fault, Faults, Notice};
-pub(in crate::job) use ledger::{Ledger, Reported};
+pub(in crate::job) use ledger::{Ledger, MOST_OF_A_KIND, Reported};

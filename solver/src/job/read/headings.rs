@@ -1,7 +1,7 @@
 //! Which heading or key belongs to which declared column.
 
 use crate::job::column::{Column, Table, Unit};
-use crate::job::error::{Code, Fault, Ledger, Notice, Place, Reported};
+use crate::job::error::{Code, Fault, Ledger, MOST_OF_A_KIND, Notice, Place, Reported};
 use crate::job::nearest::{listed, nearest};
 use crate::units::UnitSystem;
 use std::rc::Rc;
@@ -51,11 +51,13 @@ pub(super) fn locate(
         .iter()
         .map(|column| locate_one(column, headings, policy, &mut read, ledger))
         .collect();
-    for (heading, _) in headings.iter().zip(&read).filter(|(_, read)| !**read) {
+    let unheard = headings.iter().zip(&read).filter(|(heading, read)| {
         let inner = table.inner.contains(&&*heading.name);
-        if !inner && !heading.name.is_empty() {
-            ledger.notice(unread(table, heading));
-        }
+        !**read && !inner && !heading.name.is_empty()
+    });
+    // The ledger keeps no more of them; a near name for each of thousands would take long.
+    for (heading, _) in unheard.take(MOST_OF_A_KIND) {
+        ledger.notice(unread(table, heading));
     }
     located
 }

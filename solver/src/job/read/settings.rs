@@ -16,6 +16,8 @@ use toml::de::{DeTable, DeValue};
 pub(in crate::job) struct Settings<'a> {
     file: Rc<str>,
     text: &'a str,
+    /// Byte at which each line begins.
+    lines: Vec<usize>,
     root: Spanned<DeTable<'a>>,
     /// Proof of a syntax fault: keys may be missing for that reason.
     whole: Result<(), Reported>,
@@ -28,6 +30,7 @@ impl<'a> Settings<'a> {
         let mut settings = Self {
             file: Rc::clone(file),
             text,
+            lines: line_starts(text),
             root,
             whole: Ok(()),
         };
@@ -62,10 +65,14 @@ impl<'a> Settings<'a> {
     /// Line and character of a byte range.
     fn place(&self, span: Option<Range<usize>>, field: Option<String>) -> Place {
         let start = span.map(|span| span.start);
-        let before = start.and_then(|start| self.text.get(..start));
-        let line = before.map(|text| 1 + text.matches('\n').count());
-        let column =
-            before.map(|text| 1 + text.rsplit('\n').next().unwrap_or_default().chars().count());
+        // Never 0 lines before a byte: the first begins at 0.
+        let line = start.map(|start| self.lines.partition_point(|&begin| begin <= start));
+        let before = start.zip(line).and_then(|(start, line)| {
+            let begin = self.lines.get(line.checked_sub(1)?)?;
+            self.text.get(*begin..start)
+        });
+        let column = before.map(|text| 1 + text.chars().count());
+        let line = before.and(line);
         Place {
             file: Rc::clone(&self.file),
             line: line.and_then(|line| u32::try_from(line).ok()),
@@ -188,6 +195,13 @@ impl<'a> Settings<'a> {
             whole: self.whole,
         }
     }
+}
+
+/// Byte at which each line of a text begins; the first at 0. `O(n)`, so that a place takes no
+/// walk through the text before it.
+fn line_starts(text: &str) -> Vec<usize> {
+    let ends = text.match_indices('\n').map(|(at, _)| at + 1);
+    std::iter::once(0).chain(ends).collect()
 }
 
 /// One section with its keys.
