@@ -125,3 +125,22 @@ fn a_flood_of_one_mistake_is_counted_not_printed() {
             .ends_with("150 mistakes; nothing was planned (50 more of the same kinds not shown)")
     );
 }
+
+#[test]
+fn a_text_of_nothing_but_mistakes_is_read_once() {
+    // Two lines are sound; were the text walked through for each mistake, this took minutes.
+    let text = format!("schema = 1\nname = \"A\"\n{}", "x\n".repeat(100_000));
+    let faults = job::read(&small_job().with("job.toml", text)).expect_err("no settings");
+    let lines: Vec<Option<u32>> = faults.faults.iter().map(|fault| fault.line).collect();
+    assert_eq!(lines[..2], [Some(3), Some(4)], "{faults}");
+    assert!(faults.left_out > 99_000, "{} left out", faults.left_out);
+}
+
+#[test]
+fn of_thousands_of_strange_headings_a_hundred_are_named() {
+    let strange: String = (0..20_000).map(|number| format!(",col{number}")).collect();
+    let blanks = ",".repeat(20_000);
+    let table = format!("tag,switched{strange}\nfront,transformer{blanks}\n");
+    let (_, notices) = job::read(&small_job().with("zones.csv", table)).expect("read");
+    assert_eq!(notices.len(), 100);
+}
