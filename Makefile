@@ -5,7 +5,7 @@
 # make peer-check peer-cutting peer-survey
 #              comparison with an independent solution of the same question
 # make ci      what a change must pass
-# make fuzz SECONDS=60    every reader against broken text, so long each (READER=plan for one)
+# make fuzz SECONDS=60    every reader against broken text, so long each or EXECUTIONS=10000000 texts (READER=plan for one)
 # make faults KILLS=200   batch, order and rebuild killed so often each
 # make same    every sample planned on 1, 2 and 8 threads, byte for byte
 # make deny    licences and advisories of the dependencies
@@ -30,11 +30,12 @@ demo: setup
 test: setup
 	$(CARGO) test --workspace
 
-SECONDS ?= 60
+SECONDS ?= 1800
 KILLS ?= 200
 
 fuzz: setup
-	SECONDS=$(SECONDS) $(CARGO) test --package duskwright-tests --test fuzz -- --ignored --nocapture
+	SECONDS=$(SECONDS) EXECUTIONS=$(EXECUTIONS) READER=$(READER) \
+	    $(CARGO) test --release --workspace --test fuzz -- --ignored --nocapture
 
 faults: setup
 	KILLS=$(KILLS) $(CARGO) test --package duskwright --test command -- faults --nocapture

@@ -1,5 +1,7 @@
 //! The readers of the library, each with sound texts to break.
 
+use crate::survey;
+use duskwright_report::Logo;
 use duskwright_solver::check::verify;
 use duskwright_solver::ids::PlacedId;
 use duskwright_solver::job::{self, Job, JobText, Layout};
@@ -10,50 +12,52 @@ use duskwright_solver::service::fault::Controls;
 use duskwright_solver::service::uncertainty::Uncertainty;
 use duskwright_solver::{alternative, decision};
 use duskwright_tests::build::{chain, row};
-use duskwright_tests::full_job;
+use duskwright_tests::{FULL_JOB_TOML, JOB_TOML, full_job};
+use std::collections::BTreeMap;
+
+const DECISIONS: [&str; 2] = [
+    "decision,subject,object\nsame_circuit,F1,F2\nother_circuit,F1,F3\nsite,F2,garage\ntransformer,100VA,garage\n",
+    "decision,subject,object\nsame_circuit,F1,F2\ncircuit,F3,C1\n",
+];
+const ALTERNATIVES: &str = "[[alternative]]\nname = \"one\"\nlayout = \"chain\"\ncables = [\"4mm2\"]\nsites = [\"garage\"]\nmost_fixtures_per_circuit = 2\nlabour_rate = 95\ndigging_factor = 1.2\ncable_price_factor = 0.9\n";
+const READINGS: &str = "stage,place,quantity,reading\nall on,C1 home run,amps,3.0\nall on,fixture F1,volts,11.7\nall on,fixture F2,volts,11.5\n,fixture F3,volts,11.4\nall on,fixture F3,lit,yes\nhome run,fixture F1,volts,12\n";
+const LOGO: &str = include_str!("../../samples/logo.svg");
 
 /// One reader: broken bytes in, what it said out.
 pub struct Reader {
     /// Its name, for `READER=`.
     pub name: &'static str,
-    /// Reads.
+    /// Reads; what it accepts it answers with a text that begins with "read".
     pub read: fn(&World, &[u8]) -> String,
-    sound: fn(&World) -> &Vec<Vec<u8>>,
 }
 
-/// Every reader of the library.
-pub const READERS: [Reader; 6] = [
-    Reader {
-        name: "settings",
-        read: settings,
-        sound: |world| &world.settings,
-    },
-    Reader {
-        name: "tables",
-        read: tables,
-        sound: |world| &world.tables,
-    },
-    Reader {
-        name: "plan",
-        read: plan,
-        sound: |world| &world.plans,
-    },
-    Reader {
-        name: "decisions",
-        read: decisions,
-        sound: |world| &world.decisions,
-    },
-    Reader {
-        name: "alternatives",
-        read: alternatives,
-        sound: |world| &world.alternatives,
-    },
-    Reader {
-        name: "readings",
-        read: readings,
-        sound: |world| &world.readings,
-    },
+const fn reader(name: &'static str, read: fn(&World, &[u8]) -> String) -> Reader {
+    Reader { name, read }
+}
+
+/// Every reader of the libraries.
+pub const READERS: [Reader; 12] = [
+    reader("settings", settings),
+    reader("tables", tables),
+    reader("plan", plan),
+    reader("decisions", decisions),
+    reader("alternatives", alternatives),
+    reader("readings", readings),
+    reader("geojson", |_, bytes| survey::geojson(bytes)),
+    reader("dxf", |_, bytes| survey::dxf(bytes)),
+    reader("survey-settings", |_, bytes| survey::settings(bytes)),
+    reader("survey-fixtures", |_, bytes| survey::fixtures(bytes)),
+    reader("survey-edits", |_, bytes| survey::edits(bytes)),
+    reader("logo", logo),
 ];
+
+/// Texts that a reader accepts.
+pub struct Sound {
+    /// Those usually broken, at least one.
+    pub usual: Vec<Vec<u8>>,
+    /// One that takes much longer to read, broken now and then.
+    pub costly: Option<Vec<u8>>,
+}
 
 /// What the readers read against, and the sound texts.
 pub struct World {
@@ -62,59 +66,106 @@ pub struct World {
     job: &'static Job,
     plan: &'static Plan,
     library: Library<'static>,
-    settings: Vec<Vec<u8>>,
-    tables: Vec<Vec<u8>>,
-    plans: Vec<Vec<u8>>,
-    decisions: Vec<Vec<u8>>,
-    alternatives: Vec<Vec<u8>>,
-    readings: Vec<Vec<u8>>,
+    sound: BTreeMap<&'static str, Sound>,
 }
 
 impl World {
     /// The full job, and the plan of three fixtures in a row.
     pub fn new() -> Self {
-        let text = full_job();
         // They live as long as the tests do.
         let job: &'static Job = Box::leak(Box::new(row()));
         let plan: &'static Plan = Box::leak(Box::new(chain()));
-        let header = PlanHeader {
-            program_version: "0.0.0".to_owned(),
-            input_hash: "00".to_owned(),
-            effort: "quick".to_owned(),
-            seed: 1,
-            layout: Layout::Mixed,
-            objective: Some("installed".to_owned()),
-            status: "feasible".to_owned(),
-            lower_bound_cost: Some(1.5),
-        };
-        let results = verify(job, plan).figures.results(job);
-        let written = to_json(job, plan, &header, &results).into_bytes();
-        let is_table = |name: &str| name.ends_with(".csv");
-        Self {
-            settings: vec![text.get("job.toml").unwrap_or_default().to_vec()],
-            names: text.iter().map(|(name, _)| name.to_owned()).filter(|name| is_table(name)).collect(),
-            tables: text.iter().filter(|(name, _)| is_table(name)).map(|(_, bytes)| bytes.to_vec()).collect(),
-            text,
+        // Where the hours of light follow from a place, a year of nights is counted for each text.
+        let (placeless, _) = FULL_JOB_TOML
+            .split_once("\n[place]")
+            .expect("the full job has a place");
+        let text = full_job().with("job.toml", placeless);
+        let is_table = |(name, _): &(&str, &[u8])| name.ends_with(".csv");
+        let tables = text.iter().filter(is_table);
+        let (names, tables) = tables
+            .map(|(name, bytes)| (name.to_owned(), bytes.to_vec()))
+            .unzip();
+        let library = Library::of(
             job,
             plan,
-            library: Library::of(job, plan, PlacedId(0), Controls::UNKNOWN, &Uncertainty::default()),
-            plans: vec![written],
-            decisions: vec![
-                b"decision,subject,object\nsame_circuit,F1,F2\nother_circuit,F1,F3\nsite,F2,S\ntransformer,T,S\ncircuit,F3,C1\n".to_vec(),
-            ],
-            alternatives: vec![
-                b"[[alternative]]\nname = \"one\"\nlayout = \"chain\"\ncables = [\"4mm2\"]\nsites = [\"S\"]\nmost_fixtures_per_circuit = 2\nlabour_rate = 95\ndigging_factor = 1.2\ncable_price_factor = 0.9\n".to_vec(),
-            ],
-            readings: vec![
-                b"stage,place,quantity,reading\nall on,C1,amps,3.0\nall on,F1,volts,11.7\nall on,F2,volts,11.5\n,F3,volts,11.4\nall on,F3,lit,yes\nall on,T1,VA,36\n".to_vec(),
-            ],
+            PlacedId(0),
+            Controls::UNKNOWN,
+            &Uncertainty::default(),
+        );
+        let sound = BTreeMap::from([
+            (
+                "settings",
+                Sound {
+                    usual: vec![placeless.into(), JOB_TOML.into()],
+                    costly: Some(FULL_JOB_TOML.into()),
+                },
+            ),
+            (
+                "tables",
+                Sound {
+                    usual: tables,
+                    costly: None,
+                },
+            ),
+            ("plan", one(&written(job, plan))),
+            (
+                "decisions",
+                Sound {
+                    usual: DECISIONS.map(Into::into).to_vec(),
+                    costly: None,
+                },
+            ),
+            ("alternatives", one(ALTERNATIVES)),
+            ("readings", one(READINGS)),
+            (
+                "geojson",
+                Sound {
+                    usual: vec![survey::GEOJSON.into(), survey::DEGREES.into()],
+                    costly: None,
+                },
+            ),
+            ("dxf", one(&survey::drawing())),
+            ("survey-settings", one(survey::SETTINGS)),
+            ("survey-fixtures", one(survey::FIXTURES)),
+            ("survey-edits", one(survey::OVERRIDES)),
+            ("logo", one(LOGO)),
+        ]);
+        Self {
+            text,
+            names,
+            job,
+            plan,
+            library,
+            sound,
         }
     }
 
     /// Sound texts of a reader.
-    pub fn sound(&self, reader: &Reader) -> &Vec<Vec<u8>> {
-        (reader.sound)(self)
+    pub fn sound(&self, reader: &str) -> &Sound {
+        &self.sound[reader]
     }
+}
+
+fn one(text: &str) -> Sound {
+    Sound {
+        usual: vec![text.into()],
+        costly: None,
+    }
+}
+
+/// The plan as `plan.json`.
+fn written(job: &Job, plan: &Plan) -> String {
+    let header = PlanHeader {
+        program_version: "0.0.0".to_owned(),
+        input_hash: "00".to_owned(),
+        effort: "quick".to_owned(),
+        seed: 1,
+        layout: Layout::Mixed,
+        objective: Some("installed".to_owned()),
+        status: "feasible".to_owned(),
+        lower_bound_cost: Some(1.5),
+    };
+    to_json(job, plan, &header, &verify(job, plan).figures.results(job))
 }
 
 fn said<T>(answer: Result<T, impl std::fmt::Display>) -> String {
@@ -126,23 +177,21 @@ fn lossy(bytes: &[u8]) -> String {
 }
 
 fn settings(world: &World, bytes: &[u8]) -> String {
-    let wanted = job::files_wanted(bytes);
-    format!(
-        "{wanted:?}\n{}",
-        said(job::read(&world.text.clone().with("job.toml", bytes)))
-    )
+    let said = said(job::read(&world.text.clone().with("job.toml", bytes)));
+    format!("{said}\n{:?}", job::files_wanted(bytes))
 }
 
 /// The table is found again by its heading, or stands for the first.
 fn tables(world: &World, bytes: &[u8]) -> String {
+    let tables = &world.sound("tables").usual;
     let of = |at: &usize| {
-        world.tables[*at]
+        tables[*at]
             .iter()
             .zip(bytes)
             .take_while(|(a, b)| a == b)
             .count()
     };
-    let at = (0..world.tables.len()).max_by_key(of).unwrap_or(0);
+    let at = (0..tables.len()).max_by_key(of).unwrap_or(0);
     said(job::read(
         &world.text.clone().with(world.names[at].as_str(), bytes),
     ))
@@ -151,7 +200,7 @@ fn tables(world: &World, bytes: &[u8]) -> String {
 fn plan(world: &World, bytes: &[u8]) -> String {
     match from_json(world.job, &lossy(bytes)) {
         // What can be read must be something that can be checked.
-        Ok(file) => format!("{:?}", verify(world.job, &file.plan).violations),
+        Ok(file) => format!("read {:?}", verify(world.job, &file.plan).violations),
         Err(faults) => faults.to_string(),
     }
 }
@@ -171,4 +220,8 @@ fn alternatives(world: &World, bytes: &[u8]) -> String {
 fn readings(world: &World, bytes: &[u8]) -> String {
     let read = sheet::read(std::slice::from_ref(&world.library), bytes);
     said(read.map_err(|faults| faults.iter().map(ToString::to_string).collect::<String>()))
+}
+
+fn logo(_: &World, bytes: &[u8]) -> String {
+    said(Logo::read(bytes))
 }

@@ -40,8 +40,17 @@ const NASTY: [&str; 34] = [
     "1979-05-27",
 ];
 
-/// Deepest nesting made, brackets.
+/// Deepest nesting made, brackets. Half as deep is twice as often, down to none: most texts
+/// stay short, so that many are read in the time of one.
 const DEEPEST: usize = 20_000;
+/// How often the deepest is halved at most.
+const HALVINGS: usize = 16;
+/// Most times that a line is repeated; one repetition in [`RARELY`] is that long.
+const MOST_LINES: usize = 500;
+/// One in how many.
+const RARELY: usize = 16;
+/// Longest text made, bytes: repetitions of repetitions would test the memory of the test.
+const LONGEST: usize = 400_000;
 
 /// A generator of mutations (splitmix64, Steele, Lea and Flood 2014).
 pub struct Mutator(u64);
@@ -72,6 +81,7 @@ impl Mutator {
         let mut bytes = text.to_vec();
         for _ in 0..=self.below(6) {
             self.mutate(&mut bytes);
+            bytes.truncate(LONGEST);
         }
         bytes
     }
@@ -157,13 +167,19 @@ impl Mutator {
             .iter()
             .position(|&byte| byte == b'\n')
             .map_or(bytes.len(), |found| at + found + 1);
-        let times = [0, 2, 3, 500][self.below(4)];
+        let many = if self.below(RARELY) == 0 {
+            MOST_LINES
+        } else {
+            30
+        };
+        let times = [0, 2, 3, many][self.below(4)].min(LONGEST / (end - start).max(1));
         let line = bytes[start..end].repeat(times);
         bytes.splice(start..end, line);
     }
 
     fn nest(&mut self, bytes: &mut Vec<u8>) {
-        let depth = self.below(DEEPEST);
+        let halvings = self.below(HALVINGS);
+        let depth = self.below(DEEPEST >> halvings);
         let (open, close) = [
             ("[", "]"),
             ("{\"a\":", "}"),
