@@ -1,15 +1,21 @@
 //! Jobs in parallel: across jobs first, and within a job once there are fewer
 //! jobs than threads.
 //!
-//! As many jobs are in hand at a time as the pool has threads, each handed to
-//! the one pool. Never more: a thread that waits for a part of its job may take
-//! up another job meanwhile, and how deep that can go is bounded by the jobs in hand.
+//! As many jobs are in hand at a time as there are threads. While enough jobs are
+//! left, each stays on one thread from beginning to end: a pool shared by jobs would
+//! let a thread that waits for a part of its job take up the next job on top of it,
+//! and the first could not go on until the second is done. The last jobs, as many as
+//! there are threads, share all of them.
 
-use rayon::ThreadPool;
+use rayon::{ThreadPool, ThreadPoolBuildError, ThreadPoolBuilder};
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
+
+/// Stack of each thread, bytes: as much as a program's first thread has, for a
+/// whole job may run on one.
+const STACK: usize = 8 << 20;
 
 /// How a piece of work ended.
 #[derive(Debug, PartialEq, Eq)]
@@ -20,38 +26,66 @@ pub(crate) enum Ended<T> {
     Panicked(String),
 }
 
-/// Does `count` pieces of work; results by position, `None` for what was not begun
-/// because of `stop`. A piece that panics stops no other.
-pub(crate) fn work<T: Send>(
-    pool: &ThreadPool,
-    count: usize,
-    stop: &AtomicBool,
-    task: impl Fn(usize) -> T + Sync,
-) -> Vec<Option<Ended<T>>> {
-    let next = AtomicUsize::new(0);
-    let results: Mutex<Vec<Option<Ended<T>>>> = Mutex::new((0..count).map(|_| None).collect());
-    let hand = || {
-        while !stop.load(Ordering::SeqCst) {
-            let position = next.fetch_add(1, Ordering::SeqCst);
-            if position >= count {
-                return;
+/// The threads of a batch.
+pub(crate) struct Crew {
+    /// One thread each, one for each job in hand.
+    alone: Vec<ThreadPool>,
+    /// All threads together, for the last jobs.
+    together: ThreadPool,
+}
+
+impl Crew {
+    /// So many threads; as many as the machine has without a number.
+    pub(crate) fn new(threads: Option<usize>) -> Result<Self, ThreadPoolBuildError> {
+        let pool = |threads: Option<usize>| {
+            let pool = ThreadPoolBuilder::new().stack_size(STACK);
+            pool.num_threads(threads.unwrap_or(0)).build()
+        };
+        let together = pool(threads)?;
+        let hands = 0..together.current_num_threads();
+        let alone = hands.map(|_| pool(Some(1))).collect::<Result<_, _>>()?;
+        Ok(Self { alone, together })
+    }
+
+    /// Does `count` pieces of work; results by position, `None` for what was not begun
+    /// because of `stop`. A piece that panics stops no other.
+    pub(crate) fn work<T: Send>(
+        &self,
+        count: usize,
+        stop: &AtomicBool,
+        task: impl Fn(usize) -> T + Sync,
+    ) -> Vec<Option<Ended<T>>> {
+        let next = AtomicUsize::new(0);
+        let results: Mutex<Vec<Option<Ended<T>>>> = Mutex::new((0..count).map(|_| None).collect());
+        let last = count.saturating_sub(self.alone.len());
+        let hand = |alone: &ThreadPool| {
+            while !stop.load(Ordering::SeqCst) {
+                let position = next.fetch_add(1, Ordering::SeqCst);
+                if position >= count {
+                    return;
+                }
+                let pool = if position < last {
+                    alone
+                } else {
+                    &self.together
+                };
+                // A job shares nothing with others that a panic could leave half-changed.
+                let ended = catch_unwind(AssertUnwindSafe(|| pool.install(|| task(position))));
+                let ended = match ended {
+                    Ok(result) => Ended::Done(result),
+                    Err(payload) => Ended::Panicked(said(payload.as_ref())),
+                };
+                let mut results = results.lock().unwrap_or_else(PoisonError::into_inner);
+                results[position] = Some(ended);
             }
-            // A job shares nothing with others that a panic could leave half-changed.
-            let ended = catch_unwind(AssertUnwindSafe(|| pool.install(|| task(position))));
-            let ended = match ended {
-                Ok(result) => Ended::Done(result),
-                Err(payload) => Ended::Panicked(said(payload.as_ref())),
-            };
-            let mut results = results.lock().unwrap_or_else(PoisonError::into_inner);
-            results[position] = Some(ended);
-        }
-    };
-    std::thread::scope(|scope| {
-        for _ in 0..pool.current_num_threads().min(count) {
-            scope.spawn(hand);
-        }
-    });
-    results.into_inner().unwrap_or_else(PoisonError::into_inner)
+        };
+        std::thread::scope(|scope| {
+            for alone in self.alone.iter().take(count) {
+                scope.spawn(|| hand(alone));
+            }
+        });
+        results.into_inner().unwrap_or_else(PoisonError::into_inner)
+    }
 }
 
 /// The message of a panic.
@@ -68,15 +102,14 @@ mod tests {
     use super::*;
     use rayon::prelude::*;
 
-    fn pool(threads: usize) -> ThreadPool {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
-        pool.build().expect("threads")
+    fn crew(threads: usize) -> Crew {
+        Crew::new(Some(threads)).expect("threads")
     }
 
     #[test]
     fn results_come_by_position_for_any_number_of_threads() {
         for threads in [1, 2, 5] {
-            let results = work(&pool(threads), 20, &AtomicBool::new(false), |position| {
+            let results = crew(threads).work(20, &AtomicBool::new(false), |position| {
                 (0..=position).into_par_iter().sum::<usize>()
             });
             let expected = (0..20).map(|position| Some(Ended::Done(position * (position + 1) / 2)));
@@ -85,8 +118,16 @@ mod tests {
     }
 
     #[test]
+    fn the_last_jobs_have_all_threads() {
+        let results = crew(2).work(5, &AtomicBool::new(false), |_| rayon::current_num_threads());
+        let threads = [1, 1, 1, 2, 2];
+        let expected = threads.map(|threads| Some(Ended::Done(threads)));
+        assert_eq!(results, expected);
+    }
+
+    #[test]
     fn a_panic_in_one_job_stops_no_other() {
-        let results = work(&pool(2), 6, &AtomicBool::new(false), |position| {
+        let results = crew(2).work(6, &AtomicBool::new(false), |position| {
             // Also when it happens inside the job's own parallel work.
             (0..8_usize).into_par_iter().for_each(|part| {
                 assert!((position, part) != (3, 5), "job {position} broke");
@@ -102,7 +143,7 @@ mod tests {
     #[test]
     fn once_stopped_nothing_more_is_begun() {
         let stop = AtomicBool::new(false);
-        let results = work(&pool(1), 10, &stop, |position| {
+        let results = crew(1).work(10, &stop, |position| {
             if position == 2 {
                 stop.store(true, Ordering::SeqCst);
             }

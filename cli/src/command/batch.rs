@@ -1,7 +1,7 @@
 //! `duskwright batch`: many jobs, one portfolio.
 
 use crate::args::{BatchArguments, JobArguments};
-use crate::batch::crew::{self, Ended};
+use crate::batch::crew::{Crew, Ended};
 use crate::batch::display::{Display, JobWatch, State};
 use crate::batch::list::{self, Member};
 use crate::batch::merge;
@@ -25,16 +25,11 @@ use duskwright_solver::job::Objective;
 use duskwright_solver::portfolio::{Fate, JobFigures, Portfolio, PortfolioRow};
 use duskwright_solver::units::UnitSystem;
 use indicatif::ProgressBar;
-use rayon::ThreadPool;
 use serde::Serialize;
 use std::fmt::Write;
 use std::path::Path;
 
 use std::sync::atomic::AtomicBool;
-
-/// Stack of each thread, bytes: as much as a program's first thread has, for a
-/// whole job may run on one.
-const STACK: usize = 8 << 20;
 
 /// Plans a batch of jobs, or merges the parts of one.
 ///
@@ -50,7 +45,7 @@ pub(crate) fn run(arguments: &BatchArguments) -> Result<Exit, Failure> {
     let shard = arguments.shard.as_deref().map(Shard::read).transpose()?;
     // Refused before anything is touched.
     Papers::read(arguments.paper, arguments.date.as_deref())?;
-    let pool = pool(settings::thread_count(arguments.threads)?)?;
+    let crew = crew(settings::thread_count(arguments.threads)?)?;
     let members = list::find(source, arguments.allow_outside)?;
     let place = Place::open(&arguments.out)?;
     let earlier = place.card()?;
@@ -76,7 +71,7 @@ pub(crate) fn run(arguments: &BatchArguments) -> Result<Exit, Failure> {
         interrupted: &interrupted.flag,
         allow_outside: arguments.allow_outside,
     };
-    let records = batch.all(&pool, &mine);
+    let records = batch.all(&crew, &mine);
     batch.display.finish();
     let done: Vec<Record> = records.into_iter().flatten().collect();
     if done.len() < mine.len() {
@@ -118,12 +113,8 @@ fn settings_of(
     ))
 }
 
-fn pool(threads: Option<usize>) -> Result<ThreadPool, Failure> {
-    let mut pool = rayon::ThreadPoolBuilder::new().stack_size(STACK);
-    if let Some(threads) = threads {
-        pool = pool.num_threads(threads);
-    }
-    pool.build()
+fn crew(threads: Option<usize>) -> Result<Crew, Failure> {
+    Crew::new(threads)
         .map_err(|error| Failure::Refused(format!("cannot start the threads asked for: {error}")))
 }
 
@@ -139,8 +130,8 @@ struct Batch<'a> {
 
 impl Batch<'_> {
     /// Plans what is not on record; `None` for jobs that an interrupt left undone.
-    fn all(&self, pool: &ThreadPool, members: &[Member]) -> Vec<Option<Record>> {
-        let ended = crew::work(pool, members.len(), self.interrupted, |position| {
+    fn all(&self, crew: &Crew, members: &[Member]) -> Vec<Option<Record>> {
+        let ended = crew.work(members.len(), self.interrupted, |position| {
             self.one(&members[position])
         });
         let records = ended.into_iter().zip(members);
