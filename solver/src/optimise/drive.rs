@@ -9,6 +9,7 @@ use super::master::Pool;
 use super::polish::polish;
 use super::regions;
 use super::ruin::Neighbours;
+use super::scout::scout;
 use super::search::{Chain, Stretch, Trial};
 use crate::run::Context;
 use crate::units::Cost;
@@ -74,8 +75,19 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
         warm: WARM,
         cool: COOL,
     };
+    if ctx.guidance.keep.is_none() {
+        let scouts = scout(ctx, &near, settings.seed, stretch, &stop);
+        // The last chain stays as it was built: with every site, in random order.
+        let starting = &mut chains[..CHAINS - 1];
+        for (chain, start) in starting.iter_mut().zip(&scouts) {
+            if start.unserved.len() <= chain.best.unserved.len() {
+                chain.resume(start);
+            }
+        }
+    }
     let own_rounds = rounds.div_ceil(5);
     let mut best = best_of(&chains).clone();
+    best.state.shut = None;
     for round in 0..rounds {
         if round >= own_rounds
             && round + 2 != rounds
@@ -180,6 +192,7 @@ fn work_regions(
 fn take_if_better(best: &mut Trial, other: &Trial) {
     if other.beats(best) {
         *best = other.clone();
+        best.state.shut = None;
     }
 }
 
@@ -202,6 +215,7 @@ fn combine(ctx: &Context<'_>, chains: &mut [Chain], best: &Trial) -> Option<Tria
 fn bests(chains: Vec<Chain>) -> Vec<Trial> {
     let open_again = |mut trial: Trial| {
         trial.state.closed = None;
+        trial.state.shut = None;
         trial
     };
     let best = chains.into_iter().map(|chain| chain.best);

@@ -36,7 +36,7 @@ pub(crate) fn rearrange(
         .iter()
         .map(|&slot| state.unit_va(ctx, slot, None))
         .sum();
-    let fresh = draw_set(ctx, tools, &old, carried_va)?;
+    let fresh = draw_set(ctx, state, tools, &old, carried_va)?;
     let mut gone = Vec::new();
     for &unit in &leaving {
         let slots: Vec<usize> = state.runs_on(unit).map(|(slot, _)| slot).collect();
@@ -86,6 +86,7 @@ fn choose_leaving(state: &State, tools: &mut Tools) -> Option<Vec<usize>> {
 /// A set of new transformers that could carry the load at a cost not far above the old.
 fn draw_set(
     ctx: &Context<'_>,
+    state: &State,
     tools: &mut Tools,
     old: &[Unit],
     carried_va: f64,
@@ -119,7 +120,8 @@ fn draw_set(
             });
         }
         let offered_va: f64 = drawn.iter().map(|unit| permitted_va(ctx, unit.model)).sum();
-        if offered_va >= TIGHTER * carried_va
+        if drawn.iter().all(|unit| !state.is_shut(unit.site))
+            && offered_va >= TIGHTER * carried_va
             && cost(&drawn) <= DEARER * cost(old)
             && key(&drawn) != key(old)
         {

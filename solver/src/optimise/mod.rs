@@ -16,6 +16,7 @@ mod regions;
 mod resize;
 mod room;
 mod ruin;
+mod scout;
 mod search;
 mod state;
 

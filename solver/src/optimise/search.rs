@@ -10,8 +10,9 @@ use super::insert::{Manner, Random, Tools};
 use super::master::Pool;
 use super::ruin::{self, Neighbours};
 use super::state::State;
-use super::{guided, reconnect, regions, resize};
+use super::{guided, reconnect, regions, resize, scout};
 use crate::ids::{FixtureId, SiteId, TransformerModelId};
+use crate::plan::TransformerSource;
 use crate::run::{Context, Keep, Run};
 use rand::RngExt as _;
 use rand::seq::SliceRandom as _;
@@ -76,6 +77,9 @@ const UNIT_CHANGES_PERCENT: u32 = 4;
 /// Share of the steps that offer another site to the fixtures around it, %, where there are several.
 const SITE_CHANGES_PERCENT: u32 = 6;
 
+/// One upheaval in so many shuts a site, where several are in use.
+const CLOSURES_ONE_IN: u32 = 4;
+
 /// Share of the other steps that move parts of circuits whole, %.
 const WHOLE_PARTS_PERCENT: u32 = 40;
 
@@ -100,6 +104,7 @@ impl Chain {
     /// Builds a first plan: fixtures in random or near-to-far order.
     pub fn construct(&mut self, ctx: &Context<'_>, near_first: bool) {
         let mut trial = Trial::empty(ctx);
+        trial.state.shut.clone_from(&self.current.state.shut);
         let mut order = std::mem::take(&mut trial.unserved);
         order.shuffle(&mut self.tools.random);
         if near_first {
@@ -129,6 +134,12 @@ impl Chain {
         }
     }
 
+    /// Nothing may be bought at these sites until the next plan is taken up.
+    pub fn shut(&mut self, shut: &Arc<[bool]>) {
+        self.current.state.shut = Some(Arc::clone(shut));
+        self.best.state.shut = Some(Arc::clone(shut));
+    }
+
     /// Goes on from a plan.
     pub fn resume(&mut self, from: &Trial) {
         self.current = from.clone();
@@ -141,15 +152,17 @@ impl Chain {
     }
 
     /// Starts anew from `best` with an upheaval among its transformers: one gives
-    /// way to another model, or what hangs on one or on a site is put back where
-    /// it fits, mostly without opening another.
+    /// way to another model, what hangs on one or on a site is put back where
+    /// it fits, mostly without opening another, or a site is shut.
     ///
     /// The stretch that follows has its own record, so that the new arrangement
     /// is judged only after it has been worked out.
     pub fn upheave(&mut self, ctx: &Context<'_>, best: &Trial) {
         let mut trial = best.clone();
         let kind = self.tools.random.random_range(0..6_u32);
-        let worked = if kind == 0 {
+        let worked = if self.shut_one(ctx, &mut trial) {
+            true
+        } else if kind == 0 {
             resize::change_unit(ctx, &mut trial.state, &mut self.tools)
         } else if kind <= 3 {
             self.rearrange(ctx, &mut trial)
@@ -168,6 +181,35 @@ impl Chain {
             && settle(ctx, &mut trial, &mut self.tools);
         self.current = if holds { trial } else { best.clone() };
         self.best = self.current.clone();
+    }
+
+    /// Now and then shuts a site that is in use, where there are others; what hung there
+    /// is put back elsewhere.
+    fn shut_one(&mut self, ctx: &Context<'_>, trial: &mut Trial) -> bool {
+        let used = scout::bought_at(trial);
+        if used.len() < 2 || self.tools.random.random_range(0..CLOSURES_ONE_IN) > 0 {
+            return false;
+        }
+        let site = used[self.tools.random.random_range(0..used.len())];
+        let runs = trial.state.placed().filter(|(_, placed)| {
+            trial.state.units[placed.unit].is_some_and(|unit| {
+                unit.site == site && matches!(unit.source, TransformerSource::New(_))
+            })
+        });
+        let mut gone: Vec<FixtureId> = runs
+            .flat_map(|(_, placed)| placed.run.shape.leads.iter().map(|lead| lead.fixture))
+            .collect();
+        ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
+        trial.state.shut = Some(
+            (0..ctx.job.sites.len())
+                .map(|at| at == site.index())
+                .collect(),
+        );
+        trial.state.settle_units(ctx);
+        gone.append(&mut trial.unserved);
+        gone.shuffle(&mut self.tools.random);
+        recreate_sharing(ctx, trial, &mut self.tools, gone, 0.3);
+        true
     }
 
     /// Puts another set of transformers in place of some, and what hung on them back.

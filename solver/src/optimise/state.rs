@@ -50,6 +50,8 @@ pub(crate) struct State {
     unit_cost: f64,
     /// What must stay as it is; `None` when everything may change.
     pub closed: Option<Arc<Closed>>,
+    /// Sites where nothing may be bought; `None` when it may anywhere.
+    pub shut: Option<Arc<[bool]>>,
 }
 
 /// Cost of a segment that holds `used`; infinite when a hard limit is exceeded.
@@ -181,6 +183,7 @@ impl State {
             trench_cost: 0.0,
             unit_cost: 0.0,
             closed: None,
+            shut: None,
         }
     }
 

@@ -120,6 +120,9 @@ impl Tools {
         }
         for site in 0..ctx.job.sites.len() {
             let id = SiteId::new(site);
+            if state.is_shut(id) {
+                continue;
+            }
             let node = ctx.job.site(id).node;
             let Some(distance) = self.routes.distance(node) else {
                 continue;

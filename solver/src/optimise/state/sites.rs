@@ -66,6 +66,9 @@ impl State {
         if bought == 0 {
             return Some((0.0, 0));
         }
+        if self.is_shut(id) {
+            return None;
+        }
         let mains_va: f64 = here()
             .map(|(slot, unit)| {
                 let model = ctx.job.transformer(unit.model);
@@ -96,8 +99,16 @@ impl State {
         Some((cost + f64::from(more) * price, more))
     }
 
-    /// Whether the units standing at a site find outlets and wall places there.
+    /// Whether nothing may be bought at a site.
+    pub fn is_shut(&self, site: SiteId) -> bool {
+        self.shut.as_ref().is_some_and(|shut| shut[site.index()])
+    }
+
+    /// Whether the units standing at a site find outlets and wall places there, and one may be bought.
     pub fn site_has_room(&self, ctx: &Context<'_>, id: SiteId) -> bool {
+        if self.is_shut(id) {
+            return false;
+        }
         let site = ctx.job.site(id);
         let count = self
             .units
