@@ -398,3 +398,42 @@ pub fn strained(seed: u64) -> Job {
     }
     job
 }
+
+/// Lamps so far from a soft transformer that what it falls by under their load decides the
+/// gauge; a firm one is much dearer. Gauges in fine steps, priced by their copper.
+pub fn sagging(seed: u64) -> Job {
+    let dice = &mut Dice::new(seed);
+    let nodes = 2 + dice.below(2);
+    let edges: Vec<(usize, usize, f64)> = (1..nodes)
+        .map(|b| {
+            (
+                b - 1,
+                b,
+                (dice.within(30.0, 60.0) / nodes as f64 * 10.0).round() / 10.0,
+            )
+        })
+        .collect();
+    let at: Vec<usize> = (1..nodes).collect();
+    let mut job = jobs::job(nodes, &edges, 0, &at);
+    job.surfaces = vec![jobs::surface(0.0)];
+    let rate = dice.within(1.0, 4.0);
+    job.cables = [0.04, 0.03, 0.022, 0.016, 0.012, 0.009, 0.0065]
+        .iter()
+        .enumerate()
+        .map(|(step, ohms)| {
+            let tag = ["a", "b", "c", "d", "e", "f", "g"][step];
+            jobs::cable(tag, 1.0 + step as f64, *ohms, rate * 0.01 / ohms)
+        })
+        .collect();
+    job.joints = vec![jobs::splice(0.0, 4)];
+    let mut model = jobs::model(dice.within(20.0, 40.0));
+    model.exponent = LoadExponent::new(dice.pick(&[0.0, 1.0])).expect("lawful");
+    model.window = Window::new(Volts::new(8.5), Volts::new(16.0)).expect("lawful");
+    job.models = vec![model];
+    let most: f64 = job.models[0].apparent.value() * at.len() as f64;
+    let mut soft = jobs::transformer(most * dice.within(1.6, 2.2), 50.0);
+    soft.regulation = 0.3;
+    job.transformers = vec![soft, jobs::transformer(most * 6.0, 5000.0)];
+    job.rules.loading_limit = 1.0;
+    job
+}

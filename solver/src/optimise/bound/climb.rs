@@ -9,7 +9,7 @@
 use super::copper::{CopperLine, PriceFrontier};
 use super::fitting::Fitted;
 use super::lagrangian::{self, Evaluation};
-use super::loads::Load;
+use super::loads::{Load, SharedPrices};
 use super::prices::Prices;
 use super::relaxation::Relaxation;
 
@@ -366,26 +366,32 @@ fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Price
         prices.loss * LOSS_GROWTH + LOSS_START,
     );
     prices.loss = loss_price(relaxation, copper_length).clamp(least, most);
+    let shared = prices.shared(relaxation);
     for ((t, &length), load) in prices
         .copper
         .iter_mut()
         .zip(copper_length)
         .zip(&relaxation.loads)
     {
-        *t = best_copper(load, length, prices.loss, relaxation.loss_scale);
+        *t = best_copper(load, length, shared);
+    }
+    if relaxation.source_firmness.is_finite() {
+        let pulls = prices.copper.iter().zip(&relaxation.loads);
+        let pull: f64 = pulls.map(|(t, load)| load.pull_on_source(*t, shared)).sum();
+        prices.fall = pull / relaxation.source_firmness;
     }
 }
 
 /// The price of copper that is best for a fixture whose cable path has the given copper length.
-fn best_copper(load: &Load, length: f64, loss: f64, scale: f64) -> f64 {
-    let worth = |t: f64| t * length + load.least_term(t, loss, scale);
+fn best_copper(load: &Load, length: f64, shared: SharedPrices) -> f64 {
+    let worth = |t: f64| t * length + load.least_term(t, shared);
     let at = load.at.iter();
     let candidates = at.flat_map(|at| {
         let at_limit = match at.ohms > 0.0 {
-            true => length / (2.0 * at.ohms),
+            true => (length + 2.0 * shared.fall * at.volts.sqrt()) / (2.0 * at.ohms),
             false => 0.0,
         };
-        [at_limit, (loss * scale).sqrt() * at.amps]
+        [at_limit, (shared.loss * shared.loss_scale).sqrt() * at.amps]
     });
     candidates
         .max_by(|one, other| worth(*one).total_cmp(&worth(*other)))

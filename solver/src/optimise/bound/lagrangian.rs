@@ -75,11 +75,10 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
     for (f, path) in paths.iter().enumerate() {
         total.add(path.trench.as_ref().map_or(0.0, |path| path.cost));
         total.add(path.cable.as_ref().map_or(0.0, |path| path.cost));
-        total.add(relaxation.loads[f].least_term(
-            prices.copper[f],
-            prices.loss,
-            relaxation.loss_scale,
-        ));
+        total.add(relaxation.loads[f].least_term(prices.copper[f], prices.shared(relaxation)));
+    }
+    if prices.fall > 0.0 {
+        total.add(-prices.fall * prices.fall * relaxation.source_firmness);
     }
     if prices.loss > 0.0 {
         total.add(-prices.loss * relaxation.most_va);

@@ -104,6 +104,10 @@ pub(crate) struct Terminal {
     pub ohms: f64,
     /// Least VA of the fixture and its lead.
     pub va: f64,
+    /// Most current, A.
+    pub most_amps: f64,
+    /// Least voltage, V.
+    pub volts: f64,
 }
 
 /// The ranges from the least voltage of a feasible plan to the source's. At least one.
@@ -135,9 +139,31 @@ fn terminals(job: &Job, model: &FixtureModel, highest: f64, planted: Planted) ->
                 amps,
                 ohms: ((highest - low) / amps * (1.0 + 1e-12) - lead).max(0.0),
                 va: power(low).min(power(high)) + lead * amps * amps,
+                most_amps: current(low).max(current(high)) * (1.0 + 1e-12),
+                volts: low,
             }
         })
         .collect()
+}
+
+/// Prices of what all fixtures share: what the transformers deliver, and how far they fall
+/// under load.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SharedPrices {
+    /// `mu`, money per VA.
+    pub loss: f64,
+    /// A piece of resistance `R` loses `R I² loss_scale`.
+    pub loss_scale: f64,
+    /// `lambda`, >= 0.
+    pub fall: f64,
+}
+
+impl Terminal {
+    /// At least `sqrt(kappa I V I)` in this range: the fixture's share of its transformer's fall.
+    fn pull_on_source(&self, t: f64, shared: SharedPrices) -> f64 {
+        let kappa = t * t - shared.loss * shared.loss_scale * self.most_amps * self.most_amps;
+        (kappa.max(0.0) * self.volts).sqrt() * (1.0 - 1e-12)
+    }
 }
 
 impl Load {
@@ -151,17 +177,24 @@ impl Load {
     }
 
     /// The least of what a fixture adds to the dual function beside its paths: the VA it
-    /// draws at the price of losses, less what its voltage budget takes back.
+    /// draws at the price of losses, less what its voltage budget takes back, and what the
+    /// transformer's fall under load takes of that budget.
     ///
     /// `t = sqrt(kappa + loss) I` is the fixture's price of copper, whatever the current `I`.
-    pub(crate) fn least_term(&self, t: f64, loss: f64, loss_scale: f64) -> f64 {
+    pub(crate) fn least_term(&self, t: f64, shared: SharedPrices) -> f64 {
         let term = |at: &Terminal| {
-            let kappa = t * t - loss * loss_scale * at.amps * at.amps;
+            let kappa = t * t - shared.loss * shared.loss_scale * at.amps * at.amps;
             // A load without current bears any resistance: nothing times infinity is nothing.
             let credit = if kappa > 0.0 { kappa * at.ohms } else { 0.0 };
-            loss * at.va - credit
+            shared.loss * at.va - credit + 2.0 * shared.fall * at.pull_on_source(t, shared)
         };
         self.at.iter().map(term).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Least over the ranges of what the fixture adds to the fall of its transformer.
+    pub(crate) fn pull_on_source(&self, t: f64, shared: SharedPrices) -> f64 {
+        let pulls = self.at.iter().map(|at| at.pull_on_source(t, shared));
+        pulls.fold(f64::INFINITY, f64::min)
     }
 }
 
@@ -231,7 +264,7 @@ fn landings_or_own(job: &Job, fixture: FixtureId, graph: &Graph, planted: Plante
 
 #[cfg(test)]
 mod tests {
-    use super::{Load, Terminal};
+    use super::{Load, SharedPrices, Terminal};
 
     /// What a load gives back is never more than nothing where it draws nothing.
     #[test]
@@ -244,15 +277,22 @@ mod tests {
                 amps: 0.0,
                 ohms: f64::INFINITY,
                 va: 0.0,
+                most_amps: 0.0,
+                volts: 0.0,
             }],
             zone: None,
             has_lead: false,
             landings: vec![0],
             fed_from: vec![true],
         };
+        let shared = |loss: f64| SharedPrices {
+            loss,
+            loss_scale: 1.0,
+            fall: 0.0,
+        };
         for loss in [0.0, 3.0] {
-            assert_eq!(load.least_term(0.0, loss, 1.0), 0.0);
+            assert_eq!(load.least_term(0.0, shared(loss)), 0.0);
         }
-        assert_eq!(load.least_term(1.0, 0.0, 1.0), f64::NEG_INFINITY);
+        assert_eq!(load.least_term(1.0, shared(0.0)), f64::NEG_INFINITY);
     }
 }

@@ -34,7 +34,8 @@
 //!    terminals, own losses of each fixture on the shortest route included (whole
 //!    numbers of transformers by dynamic programming, demand rounded down and
 //!    ratings up; zones switched at a transformer need transformers of their
-//!    own). Charges `phi_s >= 0` and the constant `min_S G(S) - phi(S)` replace it.
+//!    own, all groups at once; outlets, wall places and mains limit their number:
+//!    the module `fleets`). Charges `phi_s >= 0` and the constant `min_S G(S) - phi(S)` replace it.
 //!    Standing transformers are free and may be used by every zone at once; else zones
 //!    switched at a secondary need secondaries of their own as well.
 //! 5. **Copper.** For a line with `alpha, gamma >= 0` under the prices,
@@ -73,6 +74,14 @@
 //!    all parts holds for every plan. Voltages are told apart by ranges, each with its
 //!    least current and power and its largest drop.
 //!
+//! 7. **Regulation.** A transformer that delivers `P` VA stands `rho P` volts below its no-load
+//!    voltage, `rho` its full-load fall over its rating. That takes `kappa_f I_f rho P` of the
+//!    budget of each fixture it feeds, together `rho (sum V_f I_f) (sum kappa_f I_f)` at least,
+//!    hence `rho x²` with `x = sum sqrt(kappa_f I_f V_f I_f)` over its fixtures. Over all
+//!    transformers that is at least `X² / W` with `X` the sum over all fixtures and `W` the sum
+//!    of `1 / rho` (Cauchy-Schwarz), which each part limits; and `X² / W >= 2 lambda X - lambda² W`
+//!    for any `lambda >= 0` leaves one more term for each fixture.
+//!
 //! The high case, lugs, fill, contact resistance, losses, rounding up to the
 //! grid and tees where no lead lands only raise the cost and are left out. With
 //! losses in the objective the installed cost is still a bound. With whole
@@ -103,8 +112,8 @@ mod arrangements;
 mod ascent;
 mod climb;
 mod copper;
-mod covering;
 mod fitting;
+mod fleets;
 mod graph;
 mod joints;
 mod lagrangian;

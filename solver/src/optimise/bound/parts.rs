@@ -163,6 +163,7 @@ fn rest_of(arrangements: &[Arrangement], relaxation: &Relaxation, whole: &Climb)
         open: vec![true; any.open.len()],
         cost: 0.0,
         most_va: f64::INFINITY,
+        source_firmness: f64::INFINITY,
     };
     let mut free = relaxation.clone().with_arrangement(&free);
     let mut climb = Climb::branched(whole, &free);

@@ -31,6 +31,8 @@ pub enum Planted {
     MarginTwice,
     /// Pieces lose twice what their currents make them lose.
     LossesTwice,
+    /// Sources fall by twice their regulation under load.
+    RegulationTwice,
     /// Every joint has one wire less than its connector holds.
     PortsTooFew,
 }

@@ -1,5 +1,6 @@
 //! Multipliers of the relaxation: what each fixture offers for each thing it shares.
 
+use super::loads::SharedPrices;
 use super::relaxation::Relaxation;
 
 /// Positions of the blocks inside one fixture's row of multipliers.
@@ -49,6 +50,8 @@ pub(crate) struct Prices {
     pub copper: Vec<f64>,
     /// `mu`, money per VA that the transformers may not exceed, >= 0.
     pub loss: f64,
+    /// `lambda`, what a transformer's fall under load is worth, >= 0.
+    pub fall: f64,
 }
 
 impl Prices {
@@ -65,6 +68,16 @@ impl Prices {
             rows,
             copper: vec![0.0; relaxation.loads.len()],
             loss: 0.0,
+            fall: 0.0,
+        }
+    }
+
+    /// The prices of what all fixtures share.
+    pub(crate) const fn shared(&self, relaxation: &Relaxation) -> SharedPrices {
+        SharedPrices {
+            loss: self.loss,
+            loss_scale: relaxation.loss_scale,
+            fall: self.fall,
         }
     }
 

@@ -36,6 +36,9 @@ pub(crate) struct Relaxation {
     pub open: Vec<bool>,
     /// Most VA at the terminals of all transformers together; infinite when not limited.
     pub most_va: f64,
+    /// Rated VA of all transformers, each over the volts that its source falls by at rated
+    /// load, at most; infinite when not limited.
+    pub source_firmness: f64,
     /// VA of the fixtures and their leads where they leave most to the pieces; guides only.
     pub drawn_va: f64,
     /// A piece of resistance `R` loses `R I² s`; 1 but for a planted error.
@@ -73,6 +76,7 @@ impl Relaxation {
         let loosest: Vec<Terminal> = loads.iter().map(Load::loosest).collect();
         Self {
             most_va: f64::INFINITY,
+            source_firmness: f64::INFINITY,
             drawn_va: loosest.iter().map(|at| at.va).sum(),
             loosest,
             loss_scale: match planted {
@@ -114,6 +118,7 @@ impl Relaxation {
     pub(crate) fn with_arrangement(mut self, arrangement: &Arrangement) -> Self {
         self.open.clone_from(&arrangement.open);
         self.most_va = arrangement.most_va;
+        self.source_firmness = arrangement.source_firmness;
         self.sources = SourceCosts {
             constant: arrangement.cost,
             charge: vec![0.0; self.entry.len()],

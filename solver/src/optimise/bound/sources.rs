@@ -1,7 +1,7 @@
 //! Transformers and sites: what feeding the load costs at least for each set
 //! of sites in use, split into a fixed part and a charge per site.
 
-use super::covering::Covering;
+use super::fleets::{Costs, Fleets, Group};
 use super::planted::Planted;
 use crate::ids::{SiteId, TransformerModelId, ZoneId};
 use crate::job::{Job, Secondary, SizeRange, Switched, TransformerModel};
@@ -54,6 +54,25 @@ fn highest_of_secondary(
         .filter(|tap| tap.volts.value() <= job.rules.highest_tap.value() + 1e-9)
         .map(|tap| tap.volts.value() * (1.0 + rise) * job.rules.line.low)
         .fold(0.0, f64::max)
+}
+
+/// Volts by which the highest source voltage of a model falls between no load and rated load,
+/// low end of the line.
+///
+/// Lower taps stand lower at any load below `(1 + regulation) / regulation` times the rated
+/// one; 0, which claims nothing, where the rules let a transformer carry that much.
+fn full_load_fall(job: &Job, model: &TransformerModel, planted: Planted) -> f64 {
+    let regulation = model.regulation.max(0.0);
+    if job.rules.loading_limit * regulation > 1.0 {
+        return 0.0;
+    }
+    let times = if planted == Planted::RegulationTwice {
+        2.0
+    } else {
+        1.0
+    };
+    let highest = highest_of(job, model, Planted::TapVoltage);
+    times * highest * regulation * (1.0 - 1e-12)
 }
 
 /// Largest continuous limit of any secondary, A.
@@ -131,6 +150,7 @@ pub(crate) fn most_apparent(job: &Job, model: &TransformerModel) -> f64 {
 /// What the fixtures ask of the transformers.
 pub(super) struct Demand<'a> {
     pub job: &'a Job,
+    planted: Planted,
     pub total_va: f64,
     /// Demand of each zone switched at a whole transformer.
     whole_va: Vec<(ZoneId, f64)>,
@@ -163,6 +183,7 @@ impl<'a> Demand<'a> {
         }
         Self {
             job,
+            planted,
             total_va: power_va.iter().sum(),
             whole_va,
             secondary_va,
@@ -179,87 +200,140 @@ impl<'a> Demand<'a> {
             .sum()
     }
 
-    /// VA that transformers already standing at the sites of `mask` may still deliver.
-    pub(super) fn standing_va(&self, mask: usize) -> f64 {
-        self.job
-            .existing
-            .iter()
-            .filter(|standing| mask >> standing.site.index() & 1 == 1)
-            .map(|standing| {
-                let model = self.job.transformer(standing.model);
-                let present: f64 = standing.present_load.iter().map(|va| va.value()).sum();
-                (most_apparent(self.job, model) - present.max(0.0)).max(0.0)
-            })
-            .sum()
-    }
-
-    /// Least cost of new transformers when exactly the sites of `mask` are in use, `count` of
-    /// them fresh, and the transformers deliver `va` in all.
+    /// What needs transformers of its own where standing ones may still carry `standing_va`.
     ///
-    /// Where nothing stands, each zone switched at a whole transformer has transformers of its
-    /// own, and each zone switched at a secondary has secondaries of its own on others. A
-    /// standing transformer may serve every zone at once.
-    pub(super) fn transformers(
-        &self,
-        covering: &Covering,
-        mask: usize,
-        count: usize,
-        va: f64,
-    ) -> f64 {
-        let standing = self.standing_va(mask);
-        let stands =
-            (self.job.existing.iter()).any(|standing| mask >> standing.site.index() & 1 == 1);
-        let (mut needed, mut secondaries) = (count, 0);
-        if !stands {
-            let whole = self.whole_va.len();
-            secondaries = whole + self.secondaries();
-            needed = needed.max(whole + usize::from(!self.secondary_va.is_empty()));
-        }
-        let together = covering.cost(va - standing, needed, secondaries);
-        let whole: f64 = (self.whole_va.iter())
-            .map(|(_, va)| {
-                covering.cost(va - standing, usize::from(*va > standing + VA_TOLERANCE), 0)
-            })
-            .sum();
+    /// A standing transformer may serve every zone at once, so the least that is left of each
+    /// group counts, and no secondaries do.
+    fn groups(&self, standing_va: Option<f64>) -> Vec<Group> {
+        let carried_va = standing_va.unwrap_or(0.0);
         let zoned_va: f64 = self.secondary_va.iter().map(|(_, va)| va).sum();
-        let apart = if stands {
-            covering.cost(
-                zoned_va - standing,
-                usize::from(zoned_va > standing + VA_TOLERANCE),
-                0,
-            )
-        } else {
-            let some = usize::from(!self.secondary_va.is_empty());
-            covering.cost(zoned_va, some, self.secondaries())
+        let by_secondary = Group {
+            va: zoned_va - carried_va,
+            secondaries: match standing_va {
+                Some(_) => 0,
+                None => self.secondaries(),
+            },
         };
-        together.max(whole + apart)
+        let whole = self.whole_va.iter().map(|(_, va)| Group {
+            va: va - carried_va,
+            secondaries: 0,
+        });
+        let groups = whole.chain((!self.secondary_va.is_empty()).then_some(by_secondary));
+        groups
+            .filter(|group| standing_va.is_none() || group.va > VA_TOLERANCE)
+            .collect()
     }
 
-    /// Least cost of further mains circuits for the sites of `mask`; infinite when mains cannot suffice.
-    pub(super) fn mains(&self, mask: usize) -> f64 {
+    /// The most that the rated VA of all transformers, each over the volts that its source
+    /// falls by at rated load, come to: new ones that deliver at most `most_va`, and those
+    /// standing at the sites of `mask`.
+    pub(super) fn source_firmness(&self, mask: usize, most_va: f64) -> f64 {
+        let firmness = |model: &TransformerModel| {
+            let volts = full_load_fall(self.job, model, self.planted);
+            if volts > 0.0 {
+                model.rated.value() / volts
+            } else {
+                f64::INFINITY
+            }
+        };
+        // One that delivers more is not among them.
+        let models = (self.job.transformers.iter())
+            .map(|model| (model, most_apparent(self.job, model)))
+            .filter(|(_, va)| *va <= most_va + VA_TOLERANCE);
+        let per_va = models
+            .map(|(model, va)| firmness(model) / va)
+            .fold(0.0, f64::max);
+        let here = self.job.existing.iter();
+        let here = here.filter(|standing| mask >> standing.site.index() & 1 == 1);
+        let standing: f64 = here
+            .map(|standing| firmness(self.job.transformer(standing.model)))
+            .sum();
+        let sum = per_va * most_va + standing;
+        // A model that delivers nothing, or one that does not fall, says nothing.
+        if sum.is_finite() { sum } else { f64::INFINITY }
+    }
+
+    /// New transformers beside standing ones that may carry so much.
+    pub(super) fn fleets(&self, standing_va: Option<f64>) -> Fleets {
+        Fleets::new(self.job, self.total_va, &self.groups(standing_va))
+    }
+
+    /// VA that transformers already standing at the sites of `mask` may still deliver; `None`
+    /// where none stands.
+    pub(super) fn standing_va(&self, mask: usize) -> Option<f64> {
+        let here = self.job.existing.iter();
+        let here = here.filter(|standing| mask >> standing.site.index() & 1 == 1);
+        here.map(|standing| {
+            let model = self.job.transformer(standing.model);
+            let present: f64 = standing.present_load.iter().map(|va| va.value()).sum();
+            (most_apparent(self.job, model) - present.max(0.0)).max(0.0)
+        })
+        .reduce(|sum, va| sum + va)
+    }
+
+    /// Money of sites and transformers when exactly the sites of `mask` are in use.
+    pub(super) fn costs(&self, fleets: &Fleets, mask: usize) -> Costs {
+        let fresh = self.fresh(mask);
+        let sites: f64 = (fresh.iter())
+            .map(|&s| self.job.sites[s].cost.cost().value().max(0.0))
+            .sum();
+        fleets.costs(fresh.len(), &|count| sites + self.mains(mask, count))
+    }
+
+    /// The sites of `mask` where nothing stands yet.
+    fn fresh(&self, mask: usize) -> Vec<usize> {
+        let in_use = (0..self.job.sites.len()).filter(|s| mask >> s & 1 == 1);
+        in_use
+            .filter(|&s| !has_standing(self.job, SiteId::new(s)))
+            .collect()
+    }
+
+    /// Least cost of further mains circuits for `count` new transformers at the sites of `mask`;
+    /// infinite when mains, outlets or wall places cannot suffice.
+    fn mains(&self, mask: usize, count: usize) -> f64 {
         let usable = self.job.rules.mains_fraction;
-        let sites = self
-            .job
-            .sites
-            .iter()
-            .enumerate()
-            .filter(|(s, _)| mask >> s & 1 == 1);
-        let (mut have, mut largest, mut cheapest, mut most) = (0.0, 0.0_f64, f64::INFINITY, 0.0);
-        for (_, site) in sites {
-            have += site.mains.value() * usable + VA_TOLERANCE;
+        let (mut outlets, mut places, mut have_va) = (0_u64, 0_u64, 0.0);
+        let (mut most, mut cheapest) = (0_u64, f64::INFINITY);
+        let (mut largest_va, mut largest_outlets) = (0.0_f64, 0_u64);
+        for (s, site) in self.job.sites.iter().enumerate() {
+            if mask >> s & 1 == 0 {
+                continue;
+            }
+            let standing = self.job.existing.iter();
+            let standing = standing.filter(|one| one.site.index() == s).count() as u64;
+            outlets += u64::from(site.outlets).saturating_sub(standing);
+            places += u64::from(site.places).saturating_sub(standing);
+            have_va += site.mains.value() * usable + VA_TOLERANCE;
             if let Some(further) = site.further {
-                largest = largest.max(further.mains.value() * usable);
+                largest_va = largest_va.max(further.mains.value() * usable);
+                largest_outlets = largest_outlets.max(u64::from(further.outlets));
                 cheapest = cheapest.min(further.price.cost().value().max(0.0));
-                most += f64::from(further.most) * further.mains.value() * usable;
+                most += u64::from(further.most);
             }
         }
-        let lacking = self.total_va - have - VA_TOLERANCE;
-        if lacking <= 0.0 {
+        let count = count as u64;
+        let lacking_outlets = count.saturating_sub(outlets);
+        let standing_va = self.standing_va(mask).unwrap_or(0.0);
+        let lacking_va = self.total_va - standing_va - have_va - VA_TOLERANCE;
+        let mut more = 0_u64;
+        if lacking_outlets > 0 {
+            more = match largest_outlets {
+                0 => u64::MAX,
+                each => lacking_outlets.div_ceil(each),
+            };
+        }
+        if lacking_va > 0.0 {
+            more = more.max(match largest_va > 0.0 {
+                true => (lacking_va / largest_va - 1e-9).ceil().max(0.0) as u64,
+                false => u64::MAX,
+            });
+        }
+        if more == 0 && count <= places {
             0.0
-        } else if lacking > most + VA_TOLERANCE || largest <= 0.0 {
+        } else if more > most || count > places {
             f64::INFINITY
         } else {
-            (lacking / largest - 1e-9).ceil().max(0.0) * cheapest
+            more as f64 * cheapest
         }
     }
 }
@@ -278,11 +352,11 @@ pub(super) fn has_standing(job: &Job, site: SiteId) -> bool {
 pub(crate) fn source_costs(job: &Job, power_va: &[f64], planted: Planted) -> SourceCosts {
     let demand = Demand::new(job, power_va, planted);
     let sites = job.sites.len();
-    let covering = Covering::new(job, demand.total_va, most_counted(sites));
     if sites > MOST_SITES_ENUMERATED {
-        let constant = covering.cost(demand.total_va - standing_everywhere(&demand), 0, 0);
+        let standing = standing_everywhere(&demand);
+        let costs = demand.fleets(Some(standing)).costs(0, &|_| 0.0);
         return SourceCosts {
-            constant: finite(constant),
+            constant: finite(costs.of(demand.total_va - standing)),
             charge: vec![0.0; sites],
         };
     }
@@ -297,18 +371,12 @@ pub(crate) fn source_costs(job: &Job, power_va: &[f64], planted: Planted) -> Sou
         })
         .collect();
     let mut constant = f64::INFINITY;
+    let mut fleets = FleetsByStanding::new(&demand);
     for mask in 1..1_usize << sites {
-        let fresh: Vec<usize> = (0..sites)
-            .filter(|&s| mask >> s & 1 == 1 && !has_standing(job, SiteId::new(s)))
-            .collect();
-        let site_money: f64 = fresh
-            .iter()
-            .map(|&s| job.sites[s].cost.cost().value().max(0.0))
-            .sum();
-        let least = site_money
-            + demand.transformers(&covering, mask, fresh.len(), demand.total_va)
-            + demand.mains(mask);
-        let charged: f64 = fresh.iter().map(|&s| charge[s]).sum();
+        let standing = demand.standing_va(mask);
+        let costs = demand.costs(fleets.of(standing), mask);
+        let charged: f64 = demand.fresh(mask).iter().map(|&s| charge[s]).sum();
+        let least = costs.of(demand.total_va - standing.unwrap_or(0.0));
         constant = constant.min(least - charged);
     }
     SourceCosts {
@@ -317,9 +385,29 @@ pub(crate) fn source_costs(job: &Job, power_va: &[f64], planted: Planted) -> Sou
     }
 }
 
-/// Most transformers that are counted one by one.
-pub(super) fn most_counted(sites: usize) -> usize {
-    sites.clamp(4, MOST_SITES_ENUMERATED)
+/// Fleets by what standing transformers may carry, each worked out once.
+pub(super) struct FleetsByStanding<'a> {
+    demand: &'a Demand<'a>,
+    known: Vec<(Option<f64>, Fleets)>,
+}
+
+impl<'a> FleetsByStanding<'a> {
+    pub(super) const fn new(demand: &'a Demand<'a>) -> Self {
+        Self {
+            demand,
+            known: Vec::new(),
+        }
+    }
+
+    pub(super) fn of(&mut self, standing_va: Option<f64>) -> &Fleets {
+        let known = self.known.iter().position(|(va, _)| *va == standing_va);
+        let at = known.unwrap_or_else(|| {
+            let fleets = self.demand.fleets(standing_va);
+            self.known.push((standing_va, fleets));
+            self.known.len() - 1
+        });
+        &self.known[at].1
+    }
 }
 
 fn standing_everywhere(demand: &Demand<'_>) -> f64 {
