@@ -80,9 +80,7 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
         // The last chain stays as it was built: with every site, in random order.
         let starting = &mut chains[..CHAINS - 1];
         for (chain, start) in starting.iter_mut().zip(&scouts) {
-            if start.unserved.len() <= chain.best.unserved.len() {
-                chain.resume(start);
-            }
+            chain.resume(start);
         }
     }
     let own_rounds = rounds.div_ceil(5);

@@ -17,6 +17,10 @@ use std::sync::Arc;
 /// Up to so many sites every set of them is tried; of more, all and all but one.
 const MOST_IN_SETS: usize = 4;
 
+/// Share of a stretch, one in so many, after which a set that does not serve everyone is left:
+/// looking for places that are not there takes longest.
+const LOOK: u32 = 8;
+
 /// Chains that scout draw from seeds apart from those of the search.
 const FIRST_SEED: u64 = 1000;
 
@@ -33,14 +37,22 @@ pub(super) fn scout(
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Vec<Trial> {
     let sets = sets(ctx);
+    let look = Stretch {
+        iterations: stretch.iterations / LOOK,
+        ..stretch
+    };
     let mut tried: Vec<Trial> = (sets.into_par_iter().enumerate())
-        .map(|(index, shut)| {
+        .filter_map(|(index, shut)| {
             let random = child_random(seed, FIRST_SEED + index as u64);
             let mut chain = Chain::new(ctx, random);
             chain.shut(&shut);
             chain.construct(ctx, true);
+            chain.run(ctx, near, look, stop);
+            if !chain.best.unserved.is_empty() {
+                return None;
+            }
             chain.run(ctx, near, stretch, stop);
-            chain.best
+            Some(chain.best)
         })
         .collect();
     // Stable: the earlier set wins ties.
