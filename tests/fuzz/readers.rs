@@ -4,14 +4,14 @@ use crate::survey;
 use duskwright_report::Logo;
 use duskwright_solver::check::verify;
 use duskwright_solver::ids::PlacedId;
-use duskwright_solver::job::{self, Job, JobText, Layout};
+use duskwright_solver::job::{self, Job, JobText};
 use duskwright_solver::plan::Plan;
-use duskwright_solver::plan::json::{PlanHeader, from_json, to_json};
+use duskwright_solver::plan::json::from_json;
 use duskwright_solver::service::diagnose::{Library, sheet};
 use duskwright_solver::service::fault::Controls;
 use duskwright_solver::service::uncertainty::Uncertainty;
 use duskwright_solver::{alternative, decision};
-use duskwright_tests::build::{chain, row};
+use duskwright_tests::build::{chain, plan_json, row};
 use duskwright_tests::{FULL_JOB_TOML, JOB_TOML, full_job};
 use std::collections::BTreeMap;
 
@@ -107,7 +107,7 @@ impl World {
                     costly: None,
                 },
             ),
-            ("plan", one(&written(job, plan))),
+            ("plan", one(&plan_json(job, plan, Some(1.5)))),
             (
                 "decisions",
                 Sound {
@@ -151,21 +151,6 @@ fn one(text: &str) -> Sound {
         usual: vec![text.into()],
         costly: None,
     }
-}
-
-/// The plan as `plan.json`.
-fn written(job: &Job, plan: &Plan) -> String {
-    let header = PlanHeader {
-        program_version: "0.0.0".to_owned(),
-        input_hash: "00".to_owned(),
-        effort: "quick".to_owned(),
-        seed: 1,
-        layout: Layout::Mixed,
-        objective: Some("installed".to_owned()),
-        status: "feasible".to_owned(),
-        lower_bound_cost: Some(1.5),
-    };
-    to_json(job, plan, &header, &verify(job, plan).figures.results(job))
 }
 
 fn said<T>(answer: Result<T, impl std::fmt::Display>) -> String {

@@ -8,8 +8,10 @@
 //! resistance; the transformer is stiff. So the home run of a chain of all
 //! three carries 3 A and drops 0.3 V.
 
+use duskwright_solver::check::verify;
 use duskwright_solver::ids::*;
 use duskwright_solver::job::*;
+use duskwright_solver::plan::json::{PlanHeader, to_json};
 use duskwright_solver::plan::*;
 use duskwright_solver::units::*;
 
@@ -466,4 +468,20 @@ pub fn hub_plan(job: &mut Job) -> Plan {
             lead_run(2, 0, &[BC]),
         ],
     )])
+}
+
+/// A sound plan as `plan.json`, of a quick search with seed 1.
+#[must_use]
+pub fn plan_json(job: &Job, plan: &Plan, lower_bound_cost: Option<f64>) -> String {
+    let header = PlanHeader {
+        program_version: "0.0.0".to_owned(),
+        input_hash: "00".to_owned(),
+        effort: "quick".to_owned(),
+        seed: 1,
+        layout: Layout::Mixed,
+        objective: Some("installed".to_owned()),
+        status: "feasible".to_owned(),
+        lower_bound_cost,
+    };
+    to_json(job, plan, &header, &verify(job, plan).figures.results(job))
 }

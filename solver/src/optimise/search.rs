@@ -12,7 +12,6 @@ use super::ruin::{self, Neighbours};
 use super::state::State;
 use super::{guided, reconnect, regions, resize, scout};
 use crate::ids::{FixtureId, SiteId, TransformerModelId};
-use crate::plan::TransformerSource;
 use crate::run::{Context, Keep, Run};
 use rand::RngExt as _;
 use rand::seq::SliceRandom as _;
@@ -76,9 +75,6 @@ const UNIT_CHANGES_PERCENT: u32 = 4;
 
 /// Share of the steps that offer another site to the fixtures around it, %, where there are several.
 const SITE_CHANGES_PERCENT: u32 = 6;
-
-/// One upheaval in so many shuts a site, where several are in use.
-const CLOSURES_ONE_IN: u32 = 4;
 
 /// Share of the other steps that move parts of circuits whole, %.
 const WHOLE_PARTS_PERCENT: u32 = 40;
@@ -186,26 +182,9 @@ impl Chain {
     /// Now and then shuts a site that is in use, where there are others; what hung there
     /// is put back elsewhere.
     fn shut_one(&mut self, ctx: &Context<'_>, trial: &mut Trial) -> bool {
-        let used = scout::bought_at(trial);
-        if used.len() < 2 || self.tools.random.random_range(0..CLOSURES_ONE_IN) > 0 {
+        let Some(mut gone) = scout::shut_one(ctx, &mut trial.state, &mut self.tools) else {
             return false;
-        }
-        let site = used[self.tools.random.random_range(0..used.len())];
-        let runs = trial.state.placed().filter(|(_, placed)| {
-            trial.state.units[placed.unit].is_some_and(|unit| {
-                unit.site == site && matches!(unit.source, TransformerSource::New(_))
-            })
-        });
-        let mut gone: Vec<FixtureId> = runs
-            .flat_map(|(_, placed)| placed.run.shape.leads.iter().map(|lead| lead.fixture))
-            .collect();
-        ruin::take_out(ctx, &mut trial.state, &mut self.tools, &mut gone);
-        trial.state.shut = Some(
-            (0..ctx.job.sites.len())
-                .map(|at| at == site.index())
-                .collect(),
-        );
-        trial.state.settle_units(ctx);
+        };
         gone.append(&mut trial.unserved);
         gone.shuffle(&mut self.tools.random);
         recreate_sharing(ctx, trial, &mut self.tools, gone, 0.3);

@@ -1,10 +1,8 @@
 //! `plan.json`: every key of a sound plan taken away, misspelt, or given another kind of
 //! value; tags and labels that nothing has; shapes that are no plan.
 
-use duskwright_solver::check::verify;
-use duskwright_solver::job::Layout;
-use duskwright_solver::plan::json::{PlanHeader, from_json, to_json};
-use duskwright_tests::build::{chain, row};
+use duskwright_solver::plan::json::from_json;
+use duskwright_tests::build::{chain, plan_json, row};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
@@ -12,19 +10,7 @@ use std::fmt::Write as _;
 const KEPT: usize = 400;
 
 fn sound() -> String {
-    let (job, plan) = (row(), chain());
-    let header = PlanHeader {
-        program_version: "0.0.0".to_owned(),
-        input_hash: "00".to_owned(),
-        effort: "quick".to_owned(),
-        seed: 1,
-        layout: Layout::Mixed,
-        objective: Some("installed".to_owned()),
-        status: "feasible".to_owned(),
-        lower_bound_cost: None,
-    };
-    let results = verify(&job, &plan).figures.results(&job);
-    to_json(&job, &plan, &header, &results)
+    plan_json(&row(), &chain(), None)
 }
 
 /// Pointers to every value; of a list only to the first entry.

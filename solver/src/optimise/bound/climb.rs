@@ -375,7 +375,8 @@ fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Price
     {
         *t = best_copper(load, length, shared);
     }
-    if relaxation.source_firmness.is_finite() {
+    // Nothing to share, or no limit: the fall has no price.
+    if relaxation.source_firmness > 0.0 && relaxation.source_firmness.is_finite() {
         let pulls = prices.copper.iter().zip(&relaxation.loads);
         let pull: f64 = pulls.map(|(t, load)| load.pull_on_source(*t, shared)).sum();
         prices.fall = pull / relaxation.source_firmness;
