@@ -14,7 +14,7 @@ use super::prices::Prices;
 use super::relaxation::Relaxation;
 
 /// Share of the last direction kept in the next.
-const DEFLECTION: f64 = 0.8;
+const DEFLECTION: f64 = 0.9;
 /// How far above the best value a step aims, as a share of it.
 const AHEAD: f64 = 0.03;
 /// Most by which the price of losses changes in a step: further ahead of what the paths
@@ -23,13 +23,13 @@ const LOSS_GROWTH: f64 = 1.1;
 /// What it may grow by besides, money per VA.
 const LOSS_START: f64 = 0.05;
 /// Steps without a better value before the step length is cut.
-const PATIENCE: u32 = 12;
+const PATIENCE: u32 = 30;
 /// Cut of the step length.
 const CUT: f64 = 0.6;
 /// Below this step factor the climb starts again from the best prices.
 const SHORTEST: f64 = 1e-3;
 /// Share of a fresh path in the running mean of a fixture's copper length.
-const FRESH: f64 = 0.1;
+const FRESH: f64 = 0.05;
 
 /// Segments used by less than this share of relaxed plans count as idle.
 const IDLE: f64 = 0.2;
@@ -234,11 +234,9 @@ impl Climb {
             self.here = (*value, prices.clone());
         } else {
             self.before_fit = Some((self.here.0, relaxation.line.clone(), self.here.1.clone()));
-            let before = relaxation.cable_charges();
             for (line, flow) in relaxation.line.iter_mut().zip(&self.flow) {
                 *line = flow.line(&relaxation.frontier, flow.copper.max(least));
             }
-            self.here.1.follow(&before, relaxation);
             self.here.0 = f64::NEG_INFINITY;
         }
         self.factor = 1.0;
@@ -325,12 +323,19 @@ impl Climb {
     }
 
     fn refresh_copper(&mut self, relaxation: &Relaxation, found: &Evaluation) {
-        let mut now = vec![Flow::default(); 2 * relaxation.graph.edges.len()];
+        let edges = relaxation.graph.edges.len();
+        let mut now = vec![Flow::default(); 2 * edges];
+        let mut slope: Vec<f64> = (0..2 * edges)
+            .map(|arc| relaxation.copper(arc / 2))
+            .collect();
+        for using in &found.cables {
+            slope[using.place] = using.settled.slope;
+        }
         for (f, paths) in found.paths.iter().enumerate() {
             let Some(path) = &paths.cable else { continue };
             let (mut length, mut metres) = (0.0, 0.0);
             for arc in &path.arcs {
-                length += relaxation.copper(arc / 2);
+                length += slope[*arc];
                 metres += relaxation.graph.edges[arc / 2].metres;
             }
             self.copper_length[f] += FRESH * (length - self.copper_length[f]);
@@ -367,14 +372,11 @@ fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Price
     );
     prices.loss = loss_price(relaxation, copper_length).clamp(least, most);
     let shared = prices.shared(relaxation);
-    for ((t, &length), load) in prices
-        .copper
-        .iter_mut()
-        .zip(copper_length)
-        .zip(&relaxation.loads)
-    {
-        *t = best_copper(load, length, shared);
-    }
+    let best = copper_length.iter().zip(&relaxation.loads);
+    let best: Vec<f64> = best
+        .map(|(&length, load)| best_copper(load, length, shared))
+        .collect();
+    prices.take_copper(&best, relaxation);
     // Nothing to share, or no limit: the fall has no price.
     if relaxation.source_firmness > 0.0 && relaxation.source_firmness.is_finite() {
         let pulls = prices.copper.iter().zip(&relaxation.loads);

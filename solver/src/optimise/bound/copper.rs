@@ -162,6 +162,21 @@ impl PriceFrontier {
         }
     }
 
+    /// Slopes at which some line may be best.
+    pub(crate) fn slopes(&self) -> &[f64] {
+        &self.slopes
+    }
+
+    /// The most that may be added to `slope / resistance` without being above any gauge;
+    /// negative where the slope is too steep.
+    pub(crate) fn under(&self, slope: f64) -> f64 {
+        if self.points.is_empty() {
+            return self.cheapest;
+        }
+        let under = self.points.iter().map(|(g, p)| p - slope * g);
+        under.fold(f64::INFINITY, f64::min)
+    }
+
     /// The line of a slope; its fixed part is the least of `price - slope /
     /// resistance` over the gauges, so it lies under all of them.
     fn line(&self, slope: f64) -> Option<CopperLine> {

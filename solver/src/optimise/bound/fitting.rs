@@ -78,9 +78,9 @@ pub(super) fn to_drops(climb: &Climb, relaxation: &Relaxation) -> Option<Fitted>
 }
 
 fn fit(climb: &Climb, relaxation: &Relaxation, least: f64, asked: &dyn Fn(f64) -> Asked) -> Fitted {
-    let mut relaxation = relaxation.clone();
-    let before = relaxation.cable_charges();
-    let mut try_at = |at: f64| fitted(climb, &before, &mut relaxation, asked(at));
+    let before = relaxation;
+    let mut relaxation = before.clone();
+    let mut try_at = |at: f64| fitted(climb, before, &mut relaxation, asked(at));
     let mut best = (least, try_at(least));
     let mut consider = |at: f64, best: &mut (f64, Fitted)| {
         let next = try_at(at);
@@ -99,15 +99,14 @@ fn fit(climb: &Climb, relaxation: &Relaxation, least: f64, asked: &dyn Fn(f64) -
     best.1
 }
 
-fn fitted(climb: &Climb, before: &[f64], relaxation: &mut Relaxation, asked: Asked) -> Fitted {
+fn fitted(climb: &Climb, before: &Relaxation, relaxation: &mut Relaxation, asked: Asked) -> Fitted {
     let through = climb.flows().iter().zip(&asked.through);
     for (line, (flow, load)) in relaxation.line.iter_mut().zip(through) {
         *line = flow.line(&relaxation.frontier, *load);
     }
     let mut prices = climb.best_prices().clone();
-    prices.follow(before, relaxation);
+    prices.recast(&asked.copper, before, relaxation);
     prices.loss = asked.loss;
-    prices.copper = asked.copper;
     let found = lagrangian::evaluate(relaxation, &prices);
     let length = |arcs: &[usize]| arcs.iter().map(|arc| relaxation.copper(arc / 2)).sum();
     let lengths = found.paths.iter();

@@ -1,5 +1,6 @@
 //! The dual function: for any non-negative prices, a number no plan undercuts.
 
+use super::curve::Straight;
 use super::paths::{FixturePaths, Search};
 use super::planted::Planted;
 use super::prices::Prices;
@@ -137,8 +138,12 @@ fn opened_edges(
 fn cables(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> Vec<Use> {
     let (blocks, arcs) = (prices.blocks, 2 * relaxation.graph.edges.len());
     let offered = sums(prices, blocks.cable_arc, arcs);
+    let least = |edge: usize| match relaxation.zones {
+        0 => relaxation.curves[edge].least(),
+        _ => relaxation.cable_charge(edge),
+    };
     let dear: Vec<usize> = (0..arcs)
-        .filter(|&arc| offered[arc] > relaxation.cable_charge(arc / 2))
+        .filter(|&arc| offered[arc] > least(arc / 2))
         .collect();
     let settle = |arc: usize| {
         let offers: Vec<Offer> = relaxation
@@ -153,17 +158,21 @@ fn cables(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> 
                     .capacity
                     .as_ref()
                     .map_or(0.0, |capacity| capacity.weight[f]),
+                copper: prices.copper[f],
                 zone: sharing_zone(relaxation, load.zone),
             })
             .collect();
         let most = relaxation
             .capacity
             .as_ref()
-            .map_or(1.0, |capacity| capacity.most);
-        let charge = relaxation.cable_charge(arc / 2);
+            .map_or(f64::INFINITY, |capacity| capacity.most);
+        let guest = Straight {
+            fixed: relaxation.cable_charge(arc / 2),
+            slope: relaxation.copper(arc / 2),
+        };
         Use {
             place: arc,
-            settled: sharing::cables(charge, most, &offers),
+            settled: sharing::cables(&relaxation.curves[arc / 2], guest, most, &offers),
         }
     };
     let settled: Vec<Use> = if relaxation.is_small() {
@@ -188,6 +197,7 @@ fn joints(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> 
                     fixture: f,
                     price,
                     weight,
+                    copper: 0.0,
                     zone: sharing_zone(relaxation, load.zone),
                 });
             }

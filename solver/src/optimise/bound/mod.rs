@@ -61,8 +61,10 @@
 //!    `>= 0` for each plan: with `kappa_f = (t_f / I_f)²` for a fixed `t_f` each fixture
 //!    pays `2 t_f l_a sqrt(gamma)` along its own path, whatever its current, less at most
 //!    `t_f²` times the greatest `(Vnl - V) / I(V) - R_lead` for `V` inside its window. A
-//!    single constant power at the end of a cable is bounded exactly that way. The line
-//!    may differ from segment to segment: any choice made beforehand is valid.
+//!    single constant power at the end of a cable is bounded exactly that way. Every line is
+//!    valid for every cable, so one through which `q = sum_f t_f` passes costs at least the
+//!    largest, `l max (alpha + 2 q sqrt(gamma))`: a convex curve. Several cables cost at
+//!    least its perspective `n c(q / n)`, `n >= 1` (the module `curve`).
 //!
 //! 6. **Losses.** What the transformers deliver holds what the pieces lose: `sum R_a l_a I_a²`.
 //!    Plans are told apart by the sites in use and by how much their transformers may
@@ -100,8 +102,8 @@
 //! arithmetic and rounds down by more than the rounding error of the sums.
 //!
 //! Multipliers come from dual ascent (R. T. Wong 1984) and deflected subgradient
-//! steps; copper lines from what flows where (the module `fitting`). At their best they give the value of the linear relaxation of the
-//! multi-commodity program above. The larger of two such bounds is a bound;
+//! steps; what copper is worth at first from what flows where (the module `fitting`). At their best they give the value of the linear
+//! relaxation of the multi-commodity program above. The larger of two such bounds is a bound;
 //! their sum is not.
 //!
 //! Time per step: two shortest-path searches per fixture. Memory: five numbers
@@ -112,6 +114,7 @@ mod arrangements;
 mod ascent;
 mod climb;
 mod copper;
+mod curve;
 mod fitting;
 mod fleets;
 mod graph;

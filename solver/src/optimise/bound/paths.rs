@@ -87,18 +87,13 @@ impl Search {
         only: Option<usize>,
     ) -> Option<Path> {
         let (row, blocks, load) = (&prices.rows[f], prices.blocks, &relaxation.loads[f]);
-        let copper = prices.copper[f];
         let ends: Vec<(usize, f64)> = load
             .landings
             .iter()
             .enumerate()
             .map(|(slot, &node)| (node, row[blocks.landing + slot]))
             .collect();
-        let pass = |arc: usize| {
-            row[blocks.open_edge + arc / 2]
-                + row[blocks.cable_arc + arc]
-                + copper * relaxation.copper(arc / 2)
-        };
+        let pass = |arc: usize| row[blocks.open_edge + arc / 2] + row[blocks.cable_arc + arc];
         let enter = |s: usize| match load.fed_from[s] {
             true => row[blocks.cable_site + s],
             false => f64::INFINITY,

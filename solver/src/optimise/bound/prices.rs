@@ -10,7 +10,7 @@ pub(crate) struct Blocks {
     pub trench_arc: usize,
     /// Cable in an opened segment, one per edge.
     pub open_edge: usize,
-    /// Cable on an arc, one per arc.
+    /// Cable on an arc, its copper included, one per arc.
     pub cable_arc: usize,
     /// Trench flow entering at a site.
     pub trench_site: usize,
@@ -81,21 +81,44 @@ impl Prices {
         }
     }
 
-    /// Offers for cables in proportion to charges that have changed: what was balanced stays so.
-    ///
-    /// `before` is what a cable cost along each segment when the offers were found.
-    pub(crate) fn follow(&mut self, before: &[f64], relaxation: &Relaxation) {
-        let ratio = |(e, before): (usize, &f64)| match *before > 0.0 {
-            true => relaxation.cable_charge(e) / before,
-            false => 1.0,
-        };
-        let ratios: Vec<f64> = before.iter().enumerate().map(ratio).collect();
+    /// Takes other prices of copper. What each fixture offers for cables moves with them, by
+    /// the slope of each segment's line.
+    pub(crate) fn take_copper(&mut self, copper: &[f64], relaxation: &Relaxation) {
         let from = self.blocks.cable_arc;
-        for row in &mut self.rows {
-            let offers = row[from..from + 2 * ratios.len()].chunks_exact_mut(2);
-            for (pair, ratio) in offers.zip(&ratios) {
-                pair.iter_mut().for_each(|offer| *offer *= ratio);
+        let slopes: Vec<f64> = (0..relaxation.graph.edges.len())
+            .map(|edge| relaxation.copper(edge))
+            .collect();
+        for ((row, t), &new) in self.rows.iter_mut().zip(&mut self.copper).zip(copper) {
+            let more = new - *t;
+            *t = new;
+            let offers = row[from..from + 2 * slopes.len()].chunks_exact_mut(2);
+            for (pair, slope) in offers.zip(&slopes) {
+                for offer in pair {
+                    *offer = (*offer + slope * more).max(0.0);
+                }
             }
+        }
+    }
+
+    /// Takes other prices of copper where the lines have changed as well: what a fixture
+    /// offers beside copper goes with the charge for a cable.
+    pub(crate) fn recast(&mut self, copper: &[f64], before: &Relaxation, relaxation: &Relaxation) {
+        let from = self.blocks.cable_arc;
+        for ((row, t), &new) in self.rows.iter_mut().zip(&mut self.copper).zip(copper) {
+            let edges = relaxation.graph.edges.len();
+            let offers = row[from..from + 2 * edges].chunks_exact_mut(2);
+            for (edge, pair) in offers.enumerate() {
+                let charge = before.cable_charge(edge);
+                let ratio = match charge > 0.0 {
+                    true => relaxation.cable_charge(edge) / charge,
+                    false => 1.0,
+                };
+                for offer in pair {
+                    let beside = (*offer - before.copper(edge) * *t).max(0.0);
+                    *offer = beside * ratio + relaxation.copper(edge) * new;
+                }
+            }
+            *t = new;
         }
     }
 }

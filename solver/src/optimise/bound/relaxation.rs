@@ -3,6 +3,7 @@
 
 use super::arrangements::Arrangement;
 use super::copper::{CopperLine, Gauge, PriceFrontier};
+use super::curve::{self, CableCurve};
 use super::graph::{Edge, Graph};
 use super::joints::{JointCosts, JointLine};
 use super::loads::{self, Load, Terminal};
@@ -47,8 +48,10 @@ pub(crate) struct Relaxation {
     pub capacity: Option<Capacity>,
     /// The lines to choose from.
     pub frontier: PriceFrontier,
-    /// Least money of a metre of piece and copper term, one line for each segment.
+    /// The line by which offers follow the prices of copper, one for each segment.
     pub line: Vec<CopperLine>,
+    /// What cables along each segment cost at least by the prices of copper through them.
+    pub curves: Vec<CableCurve>,
     /// Least VA of each fixture at its transformer's terminals, its own losses on the
     /// shortest way included.
     pub power: Vec<f64>,
@@ -74,7 +77,8 @@ impl Relaxation {
         let power = terminal_va(job, gauges, &graph, &loads);
         let entry: Vec<usize> = job.sites.iter().map(|site| site.node.index()).collect();
         let loosest: Vec<Terminal> = loads.iter().map(Load::loosest).collect();
-        Self {
+        let mut relaxed = Self {
+            curves: Vec::new(),
             most_va: f64::INFINITY,
             source_firmness: f64::INFINITY,
             drawn_va: loosest.iter().map(|at| at.va).sum(),
@@ -100,7 +104,14 @@ impl Relaxation {
             loads,
             entry,
             planted,
-        }
+        };
+        let lines = curve::lines_per_metre(&relaxed.frontier);
+        let curves = (relaxed.graph.edges.iter().enumerate()).map(|(edge, at)| {
+            let fixed = relaxed.fixed_charge(edge);
+            CableCurve::new(&lines, at.metres, fixed)
+        });
+        relaxed.curves = curves.collect();
+        relaxed
     }
 
     /// Whether every segment has a line that asks nothing for copper.
@@ -133,12 +144,14 @@ impl Relaxation {
 
     /// Money of one cable along a segment, whatever its gauge.
     pub(crate) fn cable_charge(&self, edge: usize) -> f64 {
+        let metres = self.graph.edges[edge].metres;
+        self.fixed_charge(edge) + metres * self.line[edge].fixed_per_metre
+    }
+
+    /// Money of one cable along a segment beside its metres.
+    fn fixed_charge(&self, edge: usize) -> f64 {
         let Edge {
-            metres,
-            per_cable,
-            a,
-            b,
-            ..
+            per_cable, a, b, ..
         } = self.graph.edges[edge];
         let extra = if self.planted == Planted::CablesLeavingTheSiteCounted
             && self.entry.iter().any(|&node| node == a || node == b)
@@ -147,14 +160,7 @@ impl Relaxation {
         } else {
             0.0
         };
-        per_cable + metres * self.line[edge].fixed_per_metre + extra
-    }
-
-    /// Money of one cable along each segment.
-    pub(crate) fn cable_charges(&self) -> Vec<f64> {
-        (0..self.graph.edges.len())
-            .map(|edge| self.cable_charge(edge))
-            .collect()
+        per_cable + extra
     }
 
     /// Copper coefficient of a segment: `2 l sqrt(slope)`, per `sqrt(kappa) I`.

@@ -5,6 +5,7 @@
 //! who use it`, never above zero since it may stay unused, and the users that
 //! attain it.
 
+use super::curve::{CableCurve, Straight};
 use super::joints::JointLine;
 
 /// A fixture that offers a price for using the thing.
@@ -15,6 +16,8 @@ pub(crate) struct Offer {
     pub price: f64,
     /// Share of the capacity it takes, >= 0.
     pub weight: f64,
+    /// Its price of copper, >= 0: what it adds to the drops priced through a cable.
+    pub copper: f64,
     pub zone: Option<usize>,
 }
 
@@ -25,17 +28,80 @@ pub(crate) struct Settled {
     pub value: f64,
     /// Users and the fraction of each, 0..=1.
     pub users: Vec<(usize, f64)>,
+    /// Money for one more unit of priced copper, for cables.
+    pub slope: f64,
 }
 
 /// Best outcome when the thing must be used at least once.
+#[derive(Default)]
 struct Opened {
     value: f64,
     users: Vec<(usize, f64)>,
+    slope: f64,
 }
 
-/// Cables of one segment and direction: `charge` each, each feeding at most `most`.
-pub(crate) fn cables(charge: f64, most: f64, offers: &[Offer]) -> Settled {
-    settle(offers, |group| opened_cables(charge, most, group))
+/// Cables of one segment and direction, each feeding at most `most`.
+///
+/// Where zones are told apart, fixtures without one join any of them for the price of
+/// `guest`, a line under the curve; the others then pay by the lines that are steeper.
+pub(crate) fn cables(curve: &CableCurve, guest: Straight, most: f64, offers: &[Offer]) -> Settled {
+    let zoned = offers.iter().any(|offer| offer.zone.is_some());
+    let guests = offers.iter().any(|offer| offer.zone.is_none());
+    if !(zoned && guests) {
+        return settle(offers, |group| cheapest_cables(curve, most, group));
+    }
+    let net: Vec<Offer> = offers
+        .iter()
+        .map(|offer| match offer.zone {
+            None => Offer {
+                price: offer.price - guest.slope * offer.copper,
+                ..*offer
+            },
+            Some(_) => *offer,
+        })
+        .filter(|offer| offer.price > 0.0)
+        .collect();
+    let steeper = curve.no_flatter(guest);
+    settle(&net, |group| {
+        match group.iter().all(|offer| offer.zone.is_none()) {
+            // Already paid by the line.
+            true => opened_cables(guest.fixed, most, group),
+            false => cheapest_cables(&steeper, most, group),
+        }
+    })
+}
+
+/// The better of what the curve and the capacity allow to say.
+fn cheapest_cables(curve: &CableCurve, most: f64, offers: &[Offer]) -> Opened {
+    let (value, users, slope) = curve.settle(offers);
+    let best = Opened {
+        value,
+        users,
+        slope,
+    };
+    let total: f64 = offers.iter().map(|offer| offer.weight).sum();
+    if total <= most || best.value >= 0.0 {
+        return best;
+    }
+    let by_lines = curve.lines_near(best.slope).into_iter().flatten();
+    by_lines.fold(best, |best, line| {
+        let net: Vec<Offer> = offers
+            .iter()
+            .map(|offer| Offer {
+                price: offer.price - line.slope * offer.copper,
+                ..*offer
+            })
+            .filter(|offer| offer.price > 0.0)
+            .collect();
+        let packed = opened_cables(line.fixed, most, &net);
+        match packed.value > best.value {
+            true => Opened {
+                slope: line.slope,
+                ..packed
+            },
+            false => best,
+        }
+    })
 }
 
 /// Joints at one node.
@@ -62,6 +128,7 @@ fn settle(offers: &[Offer], opened: impl Fn(&[Offer]) -> Opened) -> Settled {
             Settled {
                 value: best.value,
                 users: best.users,
+                slope: best.slope,
             }
         } else {
             Settled::default()
@@ -83,6 +150,7 @@ fn settle(offers: &[Offer], opened: impl Fn(&[Offer]) -> Opened) -> Settled {
     let mut candidates: Vec<Settled> = Vec::new();
     let host = |hosts: &[&Opened]| Settled {
         value: hosts.iter().map(|group| group.value).sum::<f64>() - guests,
+        slope: hosts.iter().map(|group| group.slope).fold(0.0, f64::max),
         users: hosts
             .iter()
             .flat_map(|group| group.users.iter().copied())
@@ -95,6 +163,7 @@ fn settle(offers: &[Offer], opened: impl Fn(&[Offer]) -> Opened) -> Settled {
         candidates.push(Settled {
             value: alone.value,
             users: alone.users,
+            slope: alone.slope,
         });
     } else {
         candidates.push(host(&paying));
@@ -116,18 +185,20 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
         return Opened {
             value: charge - prices,
             users: offers.iter().map(|offer| (offer.fixture, 1.0)).collect(),
+            slope: 0.0,
         };
     }
     let mut ranked: Vec<&Offer> = offers.iter().collect();
+    // A quotient, not a cross product: it orders in full even where prices are next to nothing.
+    let worth = |offer: &Offer| offer.price / offer.weight;
     ranked.sort_by(|left, right| {
-        let (here, there) = (left.price * right.weight, right.price * left.weight);
-        there
-            .total_cmp(&here)
+        worth(right)
+            .total_cmp(&worth(left))
             .then(left.fixture.cmp(&right.fixture))
     });
     let mut best = Opened {
         value: f64::INFINITY,
-        users: Vec::new(),
+        ..Opened::default()
     };
     let (mut users, mut value, mut room) = (Vec::new(), charge, most);
     for offer in ranked {
@@ -141,6 +212,7 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
                 best = Opened {
                     value,
                     users: users.clone(),
+                    slope: 0.0,
                 };
             }
             value += charge;
@@ -151,7 +223,11 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
         room -= left * offer.weight;
     }
     if value < best.value {
-        best = Opened { value, users };
+        best = Opened {
+            value,
+            users,
+            slope: 0.0,
+        };
     }
     best
 }
@@ -183,6 +259,7 @@ fn opened_joints(lines: &[JointLine], offers: &[Offer]) -> Opened {
     }
     Opened {
         value: best,
+        slope: 0.0,
         users: ranked[..taken]
             .iter()
             .map(|offer| (offer.fixture, 1.0))

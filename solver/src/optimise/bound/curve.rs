@@ -1,0 +1,335 @@
+//! What one cable along a segment costs at least by the prices of drops through it: the
+//! upper envelope of all copper lines, a convex curve.
+//!
+//! Each line `alpha + gamma / R` under the gauges says that a cable of length `l` through
+//! which prices of copper of `q = sum t_f` pass costs at least `l (alpha + 2 q sqrt(gamma))`;
+//! hence it costs at least the largest of them. `alpha` may be negative here: the curve is
+//! for a whole cable, and any number of cables is at least the perspective of the curve,
+//! `n c(q / n)` for `n >= 1`, which follows it up to where `c(q) / q` is least and is
+//! straight from there.
+
+use super::copper::PriceFrontier;
+use super::sharing::Offer;
+
+/// Tangents at the thinnest and beyond the thickest gauge.
+const TANGENTS: u32 = 4;
+/// How much steeper than the steepest line through the origin the last tangent is.
+const BEYOND: f64 = 2.5;
+
+/// A straight piece: money of one cable `fixed + slope q`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Straight {
+    pub fixed: f64,
+    pub slope: f64,
+}
+
+/// Lines of all slopes for a metre of cable, flat first.
+pub(crate) fn lines_per_metre(frontier: &PriceFrontier) -> Vec<Straight> {
+    let mut roots: Vec<f64> = frontier.slopes().iter().map(|slope| slope.sqrt()).collect();
+    roots.sort_by(f64::total_cmp);
+    roots.dedup();
+    let lowest = roots.get(1).copied().unwrap_or(0.0);
+    let highest = roots.last().copied().unwrap_or(0.0);
+    for step in 1..=TANGENTS {
+        let share = f64::from(step) / f64::from(TANGENTS + 1);
+        roots.push(lowest * share);
+        roots.push(highest * (1.0 + (BEYOND - 1.0) * share));
+    }
+    roots.sort_by(f64::total_cmp);
+    roots.dedup();
+    roots
+        .into_iter()
+        .map(|root| Straight {
+            fixed: frontier.under(root * root),
+            slope: 2.0 * root,
+        })
+        .collect()
+}
+
+/// The least cost of cables along one segment.
+#[derive(Clone, Debug)]
+pub(crate) struct CableCurve {
+    /// Lines in order of slope; each is the largest somewhere.
+    lines: Vec<Straight>,
+    /// Money per unit of `q` from where one more cable is cheaper.
+    tail: f64,
+}
+
+impl CableCurve {
+    /// The curve of a segment: `fixed` money per cable beside the metres.
+    pub(crate) fn new(per_metre: &[Straight], metres: f64, fixed: f64) -> Self {
+        let scaled = per_metre.iter().map(|line| Straight {
+            fixed: fixed + metres * line.fixed,
+            slope: metres * line.slope,
+        });
+        Self::envelope(scaled)
+    }
+
+    /// The upper envelope for `q >= 0` of lines in order of slope.
+    fn envelope(all: impl Iterator<Item = Straight>) -> Self {
+        let mut lines: Vec<Straight> = Vec::new();
+        for next in all {
+            while let Some(last) = lines.last() {
+                if next.slope <= last.slope && next.fixed <= last.fixed {
+                    break;
+                }
+                let from = match lines.len() {
+                    1 => 0.0,
+                    n => crossing(lines[n - 2], *last),
+                };
+                if next.fixed >= last.fixed || crossing(*last, next) <= from {
+                    lines.pop();
+                } else {
+                    break;
+                }
+            }
+            let above = lines.last().is_none_or(|last| next.slope > last.slope);
+            if above {
+                lines.push(next);
+            }
+        }
+        // `c(q) / q` is least at a corner, or falls for ever.
+        let last = lines.last().map_or(0.0, |line| line.slope);
+        let corners = lines.windows(2).map(|pair| {
+            let q = crossing(pair[0], pair[1]);
+            (pair[0].fixed + pair[0].slope * q) / q
+        });
+        let falls = lines.last().is_some_and(|line| line.fixed >= 0.0);
+        let tail = corners.fold(if falls { last } else { f64::INFINITY }, f64::min);
+        Self { lines, tail }
+    }
+
+    /// The lines no flatter than a slope, with the line of that slope first.
+    pub(crate) fn no_flatter(&self, least: Straight) -> Self {
+        let steeper = self.lines.iter().filter(|line| line.slope > least.slope);
+        Self::envelope(std::iter::once(least).chain(steeper.copied()))
+    }
+
+    /// The flat line, the steepest that charges for a cable, and the one of a slope or the
+    /// steepest below it: those tried where what a cable may carry counts.
+    pub(crate) fn lines_near(&self, slope: f64) -> [Option<&Straight>; 3] {
+        let charging = || self.lines.iter().filter(|line| line.fixed >= 0.0);
+        [
+            charging().next(),
+            charging().rfind(|line| line.slope <= slope),
+            charging().next_back(),
+        ]
+    }
+
+    /// Money of a cable through which nothing with a price passes.
+    pub(crate) fn least(&self) -> f64 {
+        self.lines.first().map_or(0.0, |line| line.fixed)
+    }
+
+    /// The least of `cost of cables - prices of users` over all users, at least one cable.
+    ///
+    /// Users come in order of price for each unit of `q`; the last may be cut.
+    pub(crate) fn settle(&self, offers: &[Offer]) -> (f64, Vec<(usize, f64)>, f64) {
+        let worth = |offer: &Offer| match offer.copper > 0.0 {
+            true => offer.price / offer.copper,
+            false => f64::INFINITY,
+        };
+        let mut ranked: Vec<(f64, &Offer)> =
+            offers.iter().map(|offer| (worth(offer), offer)).collect();
+        ranked.sort_by(|(one, left), (other, right)| {
+            other.total_cmp(one).then(left.fixture.cmp(&right.fixture))
+        });
+        let mut users = Vec::with_capacity(ranked.len());
+        let (mut value, mut q, mut at) = (self.least(), 0.0, 0);
+        for (worth, offer) in ranked {
+            if offer.copper <= 0.0 {
+                value -= offer.price;
+                users.push((offer.fixture, 1.0));
+                continue;
+            }
+            let mut left = offer.copper;
+            while left > 0.0 {
+                let slope = self.slope(at);
+                if slope >= worth {
+                    break;
+                }
+                let room = self.end(at) - q;
+                let taken = left.min(room.max(0.0));
+                value += (slope - worth) * taken;
+                q += taken;
+                left -= taken;
+                if left > 0.0 {
+                    at += 1;
+                }
+            }
+            let share = 1.0 - left / offer.copper;
+            if share > 0.0 {
+                users.push((offer.fixture, share));
+            }
+            if share < 1.0 {
+                break;
+            }
+        }
+        (value, users, self.slope(at))
+    }
+
+    /// Slope of a stretch, the straight tail included.
+    fn slope(&self, at: usize) -> f64 {
+        self.lines
+            .get(at)
+            .map_or(self.tail, |line| line.slope.min(self.tail))
+    }
+
+    /// Where a stretch ends.
+    fn end(&self, at: usize) -> f64 {
+        match (self.lines.get(at), self.lines.get(at + 1)) {
+            (Some(line), Some(next)) if line.slope < self.tail => crossing(*line, *next),
+            _ => f64::INFINITY,
+        }
+    }
+}
+
+/// Where the steeper of two lines becomes the larger.
+fn crossing(flatter: Straight, steeper: Straight) -> f64 {
+    (flatter.fixed - steeper.fixed) / (steeper.slope - flatter.slope)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{CableCurve, Straight, lines_per_metre};
+    use crate::optimise::bound::copper::{Gauge, PriceFrontier};
+    use crate::optimise::bound::sharing::Offer;
+
+    const GAUGES: [(f64, f64); 3] = [(0.02, 1.1), (0.008, 2.4), (0.003, 6.0)];
+
+    fn frontier() -> PriceFrontier {
+        let gauges = GAUGES.map(|(loop_ohms_per_metre, price_per_metre)| Gauge {
+            loop_ohms_per_metre,
+            price_per_metre,
+            ampacity: 30.0,
+            stock_metres: 0.0,
+        });
+        PriceFrontier::new(&gauges)
+    }
+
+    /// What a cable of the best gauge costs where `q` of priced copper passes.
+    fn true_cost(metres: f64, fixed: f64, q: f64) -> f64 {
+        let each = GAUGES.iter().map(|(ohms, price)| price + ohms * q * q);
+        fixed + metres * each.fold(f64::INFINITY, f64::min)
+    }
+
+    /// A generator without state elsewhere: the tests draw the same numbers every time.
+    struct Draw(u64);
+
+    impl Draw {
+        fn next(&mut self, least: f64, most: f64) -> f64 {
+            self.0 = self
+                .0
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
+            least + (most - least) * (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+        }
+    }
+
+    /// The least of cost less prices over all ways to split some of the offers among cables.
+    fn by_hand(metres: f64, fixed: f64, offers: &[Offer]) -> f64 {
+        fn place(
+            left: &[Offer],
+            cables: &mut Vec<(f64, f64)>,
+            worth: &dyn Fn(&[(f64, f64)]) -> f64,
+        ) -> f64 {
+            let Some((first, rest)) = left.split_first() else {
+                return worth(cables);
+            };
+            let mut best = place(rest, cables, worth);
+            for at in 0..=cables.len() {
+                let before = cables.clone();
+                if at == cables.len() {
+                    cables.push((0.0, 0.0));
+                }
+                cables[at].0 += first.copper;
+                cables[at].1 += first.price;
+                best = best.min(place(rest, cables, worth));
+                *cables = before;
+            }
+            best
+        }
+        let worth = |cables: &[(f64, f64)]| match cables.is_empty() {
+            true => f64::INFINITY,
+            false => cables
+                .iter()
+                .map(|(q, price)| true_cost(metres, fixed, *q) - price)
+                .sum(),
+        };
+        place(offers, &mut Vec::new(), &worth)
+    }
+
+    /// Below every way to share cables, two and three of them included; and where one
+    /// fixture decides for itself, close to it.
+    #[test]
+    fn no_split_among_cables_is_below_the_curve() {
+        let lines = lines_per_metre(&frontier());
+        let mut draw = Draw(7);
+        let mut several = 0;
+        for _ in 0..400 {
+            let (metres, fixed) = (draw.next(1.0, 30.0), draw.next(0.0, 8.0));
+            let curve = CableCurve::new(&lines, metres, fixed);
+            let offers: Vec<Offer> = (0..5)
+                .map(|fixture| Offer {
+                    fixture,
+                    price: draw.next(0.0, 80.0),
+                    weight: 0.0,
+                    copper: draw.next(0.0, 40.0),
+                    zone: None,
+                })
+                .collect();
+            let (value, users, _) = curve.settle(&offers);
+            let least = by_hand(metres, fixed, &offers);
+            assert!(value <= least + 1e-9, "{value} above {least}");
+            let q: f64 = users
+                .iter()
+                .map(|(f, share)| share * offers[*f].copper)
+                .sum();
+            let paid: f64 = users
+                .iter()
+                .map(|(f, share)| share * offers[*f].price)
+                .sum();
+            assert!(value >= fixed + metres * 1.1 - paid - 1e-9);
+            several += usize::from(true_cost(metres, fixed, q) > value + paid + metres);
+        }
+        assert!(several > 20, "splitting is hardly ever cheaper: {several}");
+    }
+
+    /// The curve lies under the best gauge everywhere, and touches it at the thinnest.
+    #[test]
+    fn a_cable_costs_no_less_than_its_curve() {
+        let lines = lines_per_metre(&frontier());
+        for step in 0..200 {
+            let q = f64::from(step) * 0.5;
+            let most = lines.iter().map(|line| line.fixed + line.slope * q);
+            let most = most.fold(0.0, f64::max);
+            assert!(most <= true_cost(1.0, 0.0, q) + 1e-9, "at {q}");
+        }
+        assert_eq!(
+            lines[0],
+            Straight {
+                fixed: 1.1,
+                slope: 0.0
+            }
+        );
+    }
+
+    /// Lines that are nowhere the largest do not stay.
+    #[test]
+    fn an_envelope_keeps_what_is_largest_somewhere() {
+        let line = |fixed, slope| Straight { fixed, slope };
+        let all = [
+            line(3.0, 0.0),
+            line(1.0, 1.0),
+            line(2.5, 1.0),
+            line(0.0, 2.0),
+            line(2.9, 3.0),
+        ];
+        let curve = CableCurve::envelope(all.into_iter());
+        assert_eq!(curve.lines, [line(3.0, 0.0), line(2.9, 3.0)]);
+        assert_eq!(
+            curve.no_flatter(line(2.95, 0.5)).lines,
+            [line(2.95, 0.5), line(2.9, 3.0)]
+        );
+    }
+}
