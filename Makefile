@@ -8,7 +8,7 @@
 # make fuzz SECONDS=60    every reader against broken text, so long each or EXECUTIONS=10000000 texts (READER=plan for one)
 # make faults KILLS=200   batch, order and rebuild killed so often each
 # make same    every sample planned on 1, 2 and 8 threads, byte for byte
-# make deny    licences and advisories of the dependencies
+# make deny    sources, licences and advisories (from the network) of the dependencies
 
 CARGO ?= cargo
 SAMPLE ?= courtyard
@@ -44,8 +44,9 @@ same: setup
 	$(CARGO) test --package duskwright --test command -- --ignored same
 
 deny:
-	@if $(CARGO) deny --version >/dev/null 2>&1; then $(CARGO) deny check; \
-	else echo "cargo-deny is not installed (cargo install cargo-deny); checking licences only"; \
+	@if $(CARGO) deny --version >/dev/null 2>&1; then \
+	    $(CARGO) deny --locked check bans licenses sources && $(CARGO) deny --locked check advisories; \
+	else echo "cargo-deny is not installed (cargo install cargo-deny --locked); checking licences only"; \
 	$(CARGO) test --package duskwright --test command -- licences; fi
 
 ci:

@@ -1,6 +1,7 @@
 //! What a result was made from and by: enough to make it again.
 
 use crate::planning::effort_word;
+use duskwright_solver::cells;
 use duskwright_solver::optimise::Settings;
 use duskwright_solver::plan::json::PlanHeader;
 use serde::Serialize;
@@ -74,13 +75,19 @@ impl Origin {
     }
 
     /// Everything by name.
-    pub(crate) fn facts(&self) -> [(&'static str, String); 3] {
-        [
-            ("version", self.version.to_owned()),
-            ("input_sha256", self.input_sha256.clone()),
-            ("search", self.search()),
-        ]
+    pub(crate) fn facts(&self) -> Facts {
+        facts(self.version, &self.input_sha256, &self.search())
     }
+}
+
+/// How a result was made, by name.
+pub(crate) type Facts = [(&'static str, String); 3];
+
+/// The facts of [`cells::ORIGIN`]; `search`: in words.
+pub(crate) fn facts(version: &str, input_sha256: &str, search: &str) -> Facts {
+    let [first, second, third] = cells::ORIGIN;
+    [(first, version), (second, input_sha256), (third, search)]
+        .map(|(name, told)| (name, told.to_owned()))
 }
 
 #[cfg(test)]

@@ -52,12 +52,14 @@ pub(crate) fn papers(
             },
         )
     };
+    let facts = origin.facts();
+    let list = |table: String| cells::with_origin(&table, cells::BESIDE, &facts).into_bytes();
     let bytes = [
         plan_json.into_bytes(),
         bill_csv(dossier, origin).into_bytes(),
-        dossier.circuits_csv().into_bytes(),
-        dossier.fixtures_csv().into_bytes(),
-        dossier.pieces_csv().into_bytes(),
+        list(dossier.circuits_csv()),
+        list(dossier.fixtures_csv()),
+        list(dossier.pieces_csv()),
         paper(Paper::Report)?,
     ];
     let names = staging::PLAN.files.iter().map(|&name| name.to_owned());

@@ -164,7 +164,7 @@ pub fn drawings(
         let pages = layout::lay_out(&typeface, stock(options, presentation), &[section], &foot);
         for (number, frame) in pages.frames.iter().enumerate() {
             let name = format!("{name}-{}.svg", number + 1);
-            files.push((name, svg::write(&typeface, frame, &title)));
+            files.push((name, svg::write(&typeface, frame, &title, &options.made())));
         }
     }
     Ok(files)

@@ -104,6 +104,16 @@ pub struct PaperOptions {
     pub search: String,
 }
 
+impl PaperOptions {
+    /// How the file was made, for its description.
+    pub(crate) fn made(&self) -> String {
+        format!(
+            "Duskwright {}, input {}, {}",
+            self.version, self.input_hash, self.search
+        )
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -8,8 +8,8 @@ use std::fmt::Write as _;
 /// Fonts asked for: the papers' own, then what is likely at hand.
 const FONTS: &str = "'Noto Sans SemiCondensed','Noto Sans',Arial,sans-serif";
 
-/// Writes a frame.
-pub fn write(typeface: &Typeface, frame: &Frame, title: &str) -> String {
+/// Writes a frame. `made`: how, for whoever finds the file alone.
+pub fn write(typeface: &Typeface, frame: &Frame, title: &str, made: &str) -> String {
     let (width, height) = (number(frame.width), number(frame.height));
     let mut out = String::new();
     let mut put = |text: std::fmt::Arguments<'_>| {
@@ -20,6 +20,7 @@ pub fn write(typeface: &Typeface, frame: &Frame, title: &str) -> String {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"{width}pt\" height=\"{height}pt\" viewBox=\"0 0 {width} {height}\" font-family=\"{FONTS}\">"
     ));
     put(format_args!("<title>{}</title>", escaped(title)));
+    put(format_args!("<metadata>{}</metadata>", escaped(made)));
     put(format_args!(
         "<rect width=\"{width}\" height=\"{height}\" fill=\"#ffffff\"/>"
     ));
@@ -54,7 +55,9 @@ fn escaped(text: &str) -> String {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
-            letter if letter.is_control() => out.push('\u{fffd}'),
+            letter if letter.is_control() || matches!(letter, '\u{fffe}' | '\u{ffff}') => {
+                out.push('\u{fffd}');
+            }
             letter => out.push(letter),
         }
     }
@@ -145,5 +148,6 @@ mod tests {
         assert_eq!(number(-0.001), "0");
         assert_eq!(number(1.256), "1.26");
         assert_eq!(escaped("a<b & \"c\""), "a&lt;b &amp; \"c\"");
+        assert_eq!(escaped("a\u{1}b\u{ffff}"), "a\u{fffd}b\u{fffd}");
     }
 }

@@ -46,10 +46,7 @@ fn made(order: &Order, options: &PaperOptions) -> Result<Vec<u8>, XlsxError> {
     workbook.set_properties(
         &DocProperties::new()
             .set_title("Order")
-            .set_comment(format!(
-                "Duskwright {}, input {}, {}",
-                options.version, options.input_hash, options.search
-            ))
+            .set_comment(options.made())
             .set_creation_datetime(&date),
     );
     let lengths = if order.length_unit == "m" {

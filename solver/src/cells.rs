@@ -43,6 +43,29 @@ pub fn table(header: &[String], rows: impl IntoIterator<Item = Vec<String>>) -> 
     String::from_utf8(bytes).expect("cells are text")
 }
 
+/// First cell of a row that says how a table was made.
+const MADE: &str = "made";
+
+/// Names of the facts about how a result was made: version of the program, SHA-256 of the
+/// input, effort and seed of the search.
+pub const ORIGIN: [&str; 3] = ["version", "input_sha256", "search"];
+
+/// The two columns beside the first, for [`with_origin`] in a table without columns that
+/// suit name and value better.
+pub const BESIDE: [usize; 2] = [1, 2];
+
+/// Whether a row is one of [`with_origin`]: `made`, then one of [`ORIGIN`] with its value, and
+/// nothing else, whatever the columns.
+pub fn tells_origin<'a>(row: impl IntoIterator<Item = &'a str>) -> bool {
+    let mut filled = row.into_iter().map(str::trim);
+    let begins = filled.next() == Some(MADE);
+    let mut told = filled.filter(|cell| !cell.is_empty());
+    begins
+        && told.next().is_some_and(|name| ORIGIN.contains(&name))
+        && told.next().is_some()
+        && told.next().is_none()
+}
+
 /// A table with a row at its end for each fact about how it was made: `made` in the first
 /// cell, then name and value in the columns of these positions.
 ///
@@ -59,7 +82,7 @@ pub fn with_origin(
     let width = reader.headers().expect(A_TABLE).len();
     let rows = facts.iter().map(|(fact, told)| {
         let mut row = vec![String::new(); width];
-        row[0] = "made".to_owned();
+        row[0] = MADE.to_owned();
         row[name] = (*fact).to_owned();
         row[value] = text(told);
         row
@@ -103,6 +126,26 @@ mod tests {
             with_origin(&bare, [1, 2], &[("seed", "1".to_owned())]),
             format!("{bare}made,seed,1\n")
         );
+    }
+
+    #[test]
+    fn a_row_that_says_how_a_table_was_made_is_known_by_its_three_cells() {
+        for row in [
+            ["made", "version", "0.1.0", ""],
+            ["made", "", "input_sha256", "ab"],
+            ["made", " search ", "effort quick, seed 1", " "],
+        ] {
+            assert!(tells_origin(row), "{row:?}");
+        }
+        for row in [
+            ["C14", "version", "0.1.0", ""],
+            ["made", "30", "2", ""],
+            ["made", "version", "", ""],
+            ["made", "version", "0.1.0", "9"],
+            ["", "made", "version", "0.1.0"],
+        ] {
+            assert!(!tells_origin(row), "{row:?}");
+        }
     }
 
     /// RFC 4180, section 2, rules 6 and 7: `"b CRLF bb"` and `"b""bb"`.

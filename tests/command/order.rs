@@ -254,6 +254,40 @@ fn a_piece_longer_than_every_spool_is_named() {
     assert!(desk.names("order").is_empty());
 }
 
+/// Lines of a table but those that say how it was made.
+fn figures(table: &str) -> Vec<&str> {
+    let lines = table.lines();
+    lines.filter(|line| !line.starts_with("made,")).collect()
+}
+
+#[test]
+fn what_is_left_is_the_stock_of_the_next_order() {
+    let desk = desk();
+    desk.run(&ORDER).ended_with(0);
+    let left = desk.text("order/stock.csv");
+    let bare = figures(&left).join("\n") + "\n";
+    assert_eq!(left.lines().count(), figures(&bare).len() + 3, "{left}");
+    let next = |stock: &str| {
+        fs::write(desk.path("catalogue-metric/stock.csv"), stock).expect("written");
+        desk.run(&ORDER).ended_with(0);
+        let after = desk.text("order/stock.csv");
+        let lines: Vec<String> = figures(&after).into_iter().map(str::to_owned).collect();
+        lines
+    };
+    let after = next(&left);
+    // As earlier versions wrote it, without rows on how it was made.
+    assert_eq!(next(&bare), after);
+    // Nothing on hand: rows on how it was made, and no other.
+    let heading = bare.lines().next().expect("a heading");
+    let made: Vec<&str> = (left.lines())
+        .filter(|line| line.starts_with("made,"))
+        .collect();
+    let alone = next(&format!("{heading}\n{}\n", made.join("\n")));
+    assert_eq!(alone, [heading, "2x1.5,12.00,1"]);
+    assert!(after.len() > alone.len(), "{after:?}");
+    assert!(after.contains(&"2x1.5,12.00,2".to_owned()), "{after:?}");
+}
+
 #[test]
 fn negative_stock_is_refused_with_its_row() {
     let desk = desk();

@@ -1,54 +1,110 @@
-//! Version, hash of the input, effort and seed in what the commands write.
+//! Version, hash of the input, effort and seed in every file that the commands write.
 
 use crate::desk::{Desk, planned};
+use crate::papers::papered;
 use std::fs;
-use std::path::Path;
+use std::io::{Cursor, Read};
 
-/// Whether a file says how it was made, and whether the input's hash is `hash` if that is known.
-fn says(path: &Path, hash: Option<&str>, search: &str) {
-    let bytes = fs::read(path).expect("a file");
-    let held = |text: &str| {
-        let plain = text.as_bytes();
-        // Texts of a PDF's description may be written in UTF-16 or in its hexadecimal digits.
-        let wide: Vec<u8> = plain.iter().flat_map(|&byte| [0, byte]).collect();
-        let digits = |bytes: &[u8]| -> Vec<u8> {
-            let digits: String = bytes.iter().map(|byte| format!("{byte:02X}")).collect();
-            digits.into_bytes()
+/// How results are expected to have been made.
+struct Origin<'a> {
+    hash: &'a str,
+    /// `effort NAME, seed NUMBER`; JSON has the two by name.
+    search: &'a str,
+}
+
+impl Origin<'_> {
+    /// Requires a file to say it.
+    #[track_caller]
+    fn stands_in(&self, desk: &Desk, name: &str) {
+        let bytes = fs::read(desk.path(name)).expect("a file");
+        let search = if name.ends_with(".json") {
+            let told = self.search.strip_prefix("effort ");
+            let (effort, seed) = told
+                .and_then(|told| told.split_once(", seed "))
+                .expect("both");
+            vec![
+                format!("\"effort\": \"{effort}\""),
+                format!("\"seed\": {seed}"),
+            ]
+        } else {
+            vec![self.search.to_owned()]
         };
-        [plain.to_vec(), wide.clone(), digits(plain), digits(&wide)]
-            .iter()
-            .any(|form| bytes.windows(form.len()).any(|part| part == form))
-    };
-    let name = path.display();
-    assert!(held(env!("CARGO_PKG_VERSION")), "{name}: no version");
-    assert!(held(search), "{name}: not `{search}`");
-    if let Some(hash) = hash {
-        assert!(held(hash), "{name}: not the input's hash");
+        let version = env!("CARGO_PKG_VERSION").to_owned();
+        let wanted = [version, self.hash.to_owned()].into_iter().chain(search);
+        for wanted in wanted {
+            assert!(holds(name, &bytes, &wanted), "{name}: no `{wanted}`");
+        }
+    }
+
+    /// Requires every file of a folder to say it, and returns their names.
+    #[track_caller]
+    fn stands_in_all(&self, desk: &Desk, folder: &str) -> Vec<String> {
+        let names = desk.names(folder);
+        for name in &names {
+            self.stands_in(desk, &format!("{folder}/{name}"));
+        }
+        names
     }
 }
 
-fn hash_of(desk: &Desk) -> String {
-    let plan: serde_json::Value = serde_json::from_str(&desk.text("out/plan.json")).expect("JSON");
+/// Whether a file holds a text, however its kind writes it.
+fn holds(name: &str, bytes: &[u8], text: &str) -> bool {
+    let found = |bytes: &[u8], wanted: &[u8]| {
+        let mut parts = bytes.windows(wanted.len());
+        parts.any(|part| part == wanted)
+    };
+    if name.ends_with(".xlsx") {
+        let mut parts = zip::ZipArchive::new(Cursor::new(bytes)).expect("a workbook");
+        let mut told = parts.by_name("docProps/core.xml").expect("its description");
+        let mut xml = Vec::new();
+        told.read_to_end(&mut xml).expect("text");
+        return found(&xml, text.as_bytes());
+    }
+    if !name.ends_with(".pdf") {
+        return found(bytes, text.as_bytes());
+    }
+    // The description of a PDF may be written in UTF-16 or in its hexadecimal digits.
+    let plain = text.as_bytes();
+    let wide: Vec<u8> = plain.iter().flat_map(|&byte| [0, byte]).collect();
+    let digits = |bytes: &[u8]| -> Vec<u8> {
+        let digits: String = bytes.iter().map(|byte| format!("{byte:02X}")).collect();
+        digits.into_bytes()
+    };
+    [plain.to_vec(), wide.clone(), digits(plain), digits(&wide)]
+        .iter()
+        .any(|form| found(bytes, form))
+}
+
+fn hash_of(desk: &Desk, plan: &str) -> String {
+    let plan: serde_json::Value = serde_json::from_str(&desk.text(plan)).expect("JSON");
     let hash = plan["header"]["input_hash"].as_str().expect("a hash");
     assert_eq!(hash.len(), 64);
     hash.to_owned()
 }
 
+/// The input's hash in the row `made` of a table.
+fn told_hash(table: &str) -> &str {
+    let made = table
+        .lines()
+        .find(|line| line.starts_with("made,input_sha256,"));
+    let hash = made.expect("a row for the input").split(',').nth(2);
+    let hash = hash.expect("a hash");
+    assert_eq!(hash.len(), 64);
+    hash
+}
+
 #[test]
-fn a_plan_and_its_papers() {
-    let (desk, said) = planned();
-    said.ended_with(0);
-    let hash = hash_of(desk);
-    for file in ["bill.csv", "report.pdf"] {
-        says(
-            &desk.path(&format!("out/{file}")),
-            Some(&hash),
-            "effort quick, seed 1",
-        );
+fn a_plan_its_papers_and_its_drawings() {
+    let desk = papered();
+    let origin = Origin {
+        hash: &hash_of(desk, "out/plan.json"),
+        search: "effort quick, seed 1",
+    };
+    let names = origin.stands_in_all(desk, "out");
+    for kind in [".csv", ".json", ".pdf", ".svg"] {
+        let count = names.iter().filter(|name| name.ends_with(kind)).count();
+        assert!(count > 0, "no {kind} in {names:?}");
     }
-    let plan = desk.path("out/plan.json");
-    says(&plan, Some(&hash), "\"effort\": \"quick\"");
-    says(&plan, Some(&hash), "\"seed\": 1");
 }
 
 #[test]
@@ -69,21 +125,47 @@ fn an_order() {
     ];
     desk.run(&words).ended_with(0);
     let list = desk.text("order/order.csv");
-    let made = list
-        .lines()
-        .find(|line| line.starts_with("made,input_sha256,"));
-    let hash = made.expect("a row for the input").split(',').nth(2);
-    let hash = hash.expect("a hash");
-    assert_eq!(hash.len(), 64);
-    for file in ["order.csv", "order.pdf", "cut-sheet.pdf", "labels.pdf"] {
-        let path = desk.path(&format!("order/{file}"));
-        says(&path, Some(hash), "effort quick, seed 1");
-    }
+    let origin = Origin {
+        hash: told_hash(&list),
+        search: "effort quick, seed 1",
+    };
+    let names = origin.stands_in_all(&desk, "order");
+    assert_eq!(names.len(), 7, "{names:?}");
+}
+
+#[test]
+fn a_test_sheet() {
+    let (first, said) = planned();
+    said.ended_with(0);
+    let desk = Desk::with_courtyard();
+    desk.lay(&first.path("out"), "out");
+    let words = [
+        "readings",
+        "courtyard",
+        "out/plan.json",
+        "--out",
+        "tests",
+        "--draws",
+        "40",
+        "--seed",
+        "5",
+        "--date",
+        "2026-03-28",
+    ];
+    desk.run(&words).ended_with(0);
+    let hash = hash_of(&desk, "out/plan.json");
+    let origin = Origin {
+        hash: &hash,
+        search: "plan: effort quick, seed 1; bands: 40 draws, seed 5",
+    };
+    let names = origin.stands_in_all(&desk, "tests");
+    assert_eq!(names.len(), 2, "{names:?}");
 }
 
 #[test]
 fn a_comparison() {
     let desk = Desk::with_courtyard();
+    fs::create_dir(desk.path("compared")).expect("made");
     let words = [
         "compare",
         "courtyard",
@@ -92,22 +174,31 @@ fn a_comparison() {
         "--seed",
         "3",
         "--csv",
-        "compared.csv",
+        "compared/table.csv",
         "--pdf",
-        "compared.pdf",
+        "compared/paper.pdf",
         "--date",
         "2026-03-28",
     ];
     desk.run(&words).ended_with(0);
-    for file in ["compared.csv", "compared.pdf"] {
-        says(&desk.path(file), None, "effort quick, seed 3");
-    }
-    let table = desk.text("compared.csv");
-    assert!(table.contains("\ninput_sha256,,"), "{table}");
+    let table = desk.text("compared/table.csv");
+    let told = table
+        .lines()
+        .find_map(|line| line.strip_prefix("input_sha256,,"));
+    let hash = told
+        .and_then(|told| told.split(',').next())
+        .expect("a hash");
+    assert_eq!(hash.len(), 64);
+    let origin = Origin {
+        hash,
+        search: "effort quick, seed 3",
+    };
+    let names = origin.stands_in_all(&desk, "compared");
+    assert_eq!(names.len(), 2, "{names:?}");
 }
 
 #[test]
-fn a_portfolio() {
+fn a_batch() {
     let desk = Desk::with_courtyard();
     let fixtures: Vec<String> = (desk.text("courtyard/fixtures.csv").lines())
         .take(4)
@@ -130,13 +221,57 @@ fn a_portfolio() {
         "2026-03-28",
     ];
     desk.run(&words).ended_with(0);
+    // The lock and what a later run goes on from are no results.
+    let kept = ["batch.json", "batch.lock", "jobs", "records"];
     let table = desk.text("week/portfolio.csv");
-    assert!(table.contains("\nmade,input_sha256,"), "{table}");
-    for file in ["portfolio.csv", "portfolio.pdf"] {
-        says(
-            &desk.path(&format!("week/{file}")),
-            None,
-            "effort quick, seed 1",
-        );
+    let all = Origin {
+        hash: told_hash(&table),
+        search: "effort quick, seed 1",
+    };
+    let names = desk.names("week");
+    let (kept, papers): (Vec<_>, Vec<_>) = names
+        .into_iter()
+        .partition(|name| kept.contains(&name.as_str()));
+    assert_eq!((kept.len(), papers.len()), (4, 2), "{kept:?} {papers:?}");
+    for name in papers {
+        all.stands_in(&desk, &format!("week/{name}"));
+    }
+    let folder = "week/jobs/courtyard";
+    let one = Origin {
+        hash: &hash_of(&desk, &format!("{folder}/plan.json")),
+        search: "effort quick, seed 1",
+    };
+    let names = one.stands_in_all(&desk, folder);
+    assert_eq!(names.len(), 6, "{names:?}");
+}
+
+#[test]
+fn what_was_built() {
+    let (first, said) = planned();
+    said.ended_with(0);
+    let desk = Desk::with_courtyard();
+    desk.lay(&first.path("out"), "out");
+    fs::write(
+        desk.path("changes.csv"),
+        "what,name,to\npath,well/trough,4\n",
+    )
+    .expect("written");
+    let words = [
+        "rebuild",
+        "courtyard",
+        "out/plan.json",
+        "changes.csv",
+        "--out",
+        "built",
+        "--date",
+        "2026-03-28",
+    ];
+    desk.run(&words);
+    let origin = Origin {
+        hash: &hash_of(&desk, "built/plan.json"),
+        search: "effort quick, seed 1",
+    };
+    for name in ["built/plan.json", "built/bill.csv"] {
+        origin.stands_in(&desk, name);
     }
 }

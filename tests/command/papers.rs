@@ -8,7 +8,7 @@ use std::process::Command;
 use std::sync::OnceLock;
 
 /// A desk on which the courtyard was planned once with every paper and drawing.
-fn papered() -> &'static Desk {
+pub fn papered() -> &'static Desk {
     static PAPERED: OnceLock<Desk> = OnceLock::new();
     PAPERED.get_or_init(|| {
         let desk = Desk::with_courtyard();

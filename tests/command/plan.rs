@@ -32,8 +32,8 @@ fn a_planned_job_leaves_six_files_and_says_what_matters() {
             .expect("there")
             .starts_with(b"%PDF-")
     );
-    // One row a fixture and one heading.
-    assert_eq!(desk.text("out/fixtures.csv").lines().count(), 13);
+    // A heading, a row for each fixture, and how it was made: version, input, search.
+    assert_eq!(desk.text("out/fixtures.csv").lines().count(), 16);
 }
 
 #[test]

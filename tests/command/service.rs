@@ -82,6 +82,23 @@ fn the_sheet_is_written_with_blanks_and_a_filled_one_is_diagnosed() {
 }
 
 #[test]
+fn a_sheet_that_does_not_say_how_it_was_made_is_diagnosed_alike() {
+    let desk = desk();
+    desk.run(&READINGS).ended_with(0);
+    filled(&desk, |_, expected| 0.9 * expected);
+    let words = ["diagnose", "courtyard", "out/plan.json", "filled.csv"];
+    let said = desk.run(&words);
+    let text = desk.text("filled.csv");
+    let (made, readings): (Vec<&str>, Vec<&str>) =
+        (text.lines()).partition(|line| line.starts_with("made,"));
+    assert_eq!(made.len(), 3, "{made:?}");
+    fs::write(desk.path("filled.csv"), readings.join("\n") + "\n").expect("written");
+    let bare = desk.run(&words);
+    bare.ended_with(said.code);
+    assert_eq!(bare.out, said.out);
+}
+
+#[test]
 fn a_table_of_readings_with_mistakes_is_refused_line_by_line() {
     let desk = desk();
     fs::write(

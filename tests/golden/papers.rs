@@ -4,8 +4,8 @@
 use crate::made_up::{self, Recipe};
 use crate::{PARK, options, presentation};
 use duskwright_report::{
-    Alternative, Colour, Item, Logo, Pages, Paper, PaperSize, Presentation, Step, drawings,
-    paper_pages, write_paper,
+    Alternative, Colour, Item, Logo, Pages, Paper, PaperOptions, PaperSize, Presentation, Step,
+    drawings, paper_pages, write_paper,
 };
 use duskwright_solver::schedule::Dossier;
 use duskwright_solver::units::Money;
@@ -307,7 +307,10 @@ fn drawings_are_svg_files_of_the_same_names_every_time() {
     let mut dossier = made_up::dossier(Recipe::GARDEN);
     dossier.fixtures[0].tag = "A<B & C".to_owned();
     dossier.drawing.fixtures[0].tag = "A<B & C".to_owned();
-    let options = options(PaperSize::Letter);
+    let options = PaperOptions {
+        search: "effort <quick> & seed 1".to_owned(),
+        ..options(PaperSize::Letter)
+    };
     let files = drawings(&dossier, &options, &presentation()).unwrap();
     let again = drawings(&dossier, &options, &presentation()).unwrap();
     assert_eq!(files, again);
@@ -317,6 +320,11 @@ fn drawings_are_svg_files_of_the_same_names_every_time() {
     }
     for (name, svg) in &files {
         assert_well_formed(name, svg);
+        let made = format!(
+            "<metadata>Duskwright {}, input {}, effort &lt;quick&gt; &amp; seed 1</metadata>",
+            options.version, options.input_hash
+        );
+        assert_eq!(svg.matches(&made).count(), 1, "{name}");
     }
     assert!(files[0].1.contains("A&lt;B &amp; C"));
 }

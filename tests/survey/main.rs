@@ -5,6 +5,7 @@ mod any_plan;
 mod broken;
 mod drawn;
 mod page;
+mod places;
 mod reference;
 #[path = "../support/site_plans.rs"]
 mod site_plans;

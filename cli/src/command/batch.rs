@@ -303,8 +303,7 @@ fn conclude(
         paper: "the portfolio",
         reason: error.to_string(),
     })?;
-    let [job, name] = [1, 2];
-    let table = cells::with_origin(&portfolio.csv(), [job, name], &origin.facts());
+    let table = cells::with_origin(&portfolio.csv(), cells::BESIDE, &origin.facts());
     place.put_portfolio(table.as_bytes(), &pdf)?;
     let exit = if portfolio.missing > 0 {
         Exit::Unfinished

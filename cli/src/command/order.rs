@@ -191,16 +191,16 @@ fn files(
     origin: &Origin,
     options: &PaperOptions,
 ) -> Result<Vec<(&'static str, Vec<u8>)>, ReportError> {
-    let [goods, item] = [1, 2];
-    let list = cells::with_origin(&order.order_csv(), [goods, item], &origin.facts());
+    let facts = origin.facts();
+    let list = |table: String| cells::with_origin(&table, cells::BESIDE, &facts).into_bytes();
     let bytes = [
         report::write_order_pdf(order, options)?,
-        list.into_bytes(),
+        list(order.order_csv()),
         report::write_order_xlsx(order, options)?,
         report::write_cut_sheet_pdf(order, options)?,
-        order.cuts_csv().into_bytes(),
+        list(order.cuts_csv()),
         report::write_labels_pdf(order, options)?,
-        order.stock_csv().into_bytes(),
+        list(order.stock_csv()),
     ];
     Ok(staging::ORDER.files.iter().copied().zip(bytes).collect())
 }

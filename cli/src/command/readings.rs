@@ -4,10 +4,12 @@ use crate::args::ReadingsArguments;
 use crate::command::print;
 use crate::exit::Exit;
 use crate::failure::Failure;
+use crate::origin;
 use crate::plan_file;
 use crate::staging::{self, Target};
 use crate::{reading, settings, uncertain};
 use duskwright_report::PaperOptions;
+use duskwright_solver::cells;
 use duskwright_solver::service::readings::{Draws, Sheet};
 use std::fmt::Write;
 
@@ -54,7 +56,9 @@ pub(crate) fn run(arguments: &ReadingsArguments) -> Result<Exit, Failure> {
             reason: error.to_string(),
         })?;
     let files = staging::READINGS.files.iter().map(|&name| name.to_owned());
-    let bytes = [sheet.csv().into_bytes(), pdf];
+    let facts = origin::facts(&options.version, &options.input_hash, &options.search);
+    let table = cells::with_origin(&sheet.csv(), cells::BESIDE, &facts);
+    let bytes = [table.into_bytes(), pdf];
     target.write(&files.zip(bytes).collect::<Vec<_>>())?;
     let mut told = String::new();
     let rows: usize = sheet.steps.iter().map(|step| step.rows.len()).sum();

@@ -168,7 +168,8 @@ impl Writer<'_> {
         }
     }
 
-    /// Cable by gauge at its price, and waste, which is price only, as a line of its own.
+    /// Cable by gauge at its price, and waste, which is price only, as a line of its own: rounded
+    /// as cable is before it is priced, so that the shown figures multiply out.
     fn cable_by_length(&mut self, supply: &CableSupply) {
         let unit = Unit::length(self.job.units);
         let waste = self.job.rates.waste.decimal();
@@ -185,7 +186,7 @@ impl Writer<'_> {
             self.sheet.goods(entry, length, unit, price);
             let wasted = format!("Waste of cable {} ({})", cable.gauge, cable.tag);
             let entry = Entry::general(LineKind::Waste, Material, wasted);
-            let amount = (length * waste).normalize();
+            let amount = self.job.units.grid().rounded(length * waste);
             self.sheet.work(entry, amount, unit, price);
         }
     }

@@ -25,8 +25,8 @@ fn money(amount: Decimal) -> Money {
 ///
 /// Front: fixture 1 x 88.40; setting 0.335 h -> 0.34 h = 24.48.
 /// General, material: fixtures 2 x 88.40 = 176.80; transformer 260.00; cable
-/// 46.5 x 0.62 = 28.83 and 67.5 x 0.415 = 28.0125 -> 28.01; waste 2.325 x 0.62 =
-/// 1.4415 -> 1.44 and 3.375 x 0.415 = 1.400625 -> 1.40; hub 14.00; splices 2 x
+/// 46.5 x 0.62 = 28.83 and 67.5 x 0.415 = 28.0125 -> 28.01; waste 2.325 -> 2.3,
+/// x 0.62 = 1.426 -> 1.43, and 3.375 -> 3.4, x 0.415 = 1.411 -> 1.41; hub 14.00; splices 2 x
 /// 3.25 = 6.50; timer 65.00. With Front 670.38; small material 3 % = 20.1114 ->
 /// 20.11. Material 690.49.
 /// Labour: setting 0.67 h = 48.24; transformer 1.5 h = 108.00; hub 0.25 h =
@@ -57,8 +57,8 @@ fn the_bill_is_the_one_worked_by_hand() {
             "General | subcontract | Transformer site Garage | 1 ea x 45 = 45.00",
             "General | material | Cable 12 AWG (12 AWG direct burial) | 46.5 ft x 0.62 = 28.83",
             "General | material | Cable 14 AWG (14 AWG direct burial) | 67.5 ft x 0.415 = 28.01",
-            "General | material | Waste of cable 12 AWG (12 AWG direct burial) | 2.325 ft x 0.62 = 1.44",
-            "General | material | Waste of cable 14 AWG (14 AWG direct burial) | 3.375 ft x 0.415 = 1.40",
+            "General | material | Waste of cable 12 AWG (12 AWG direct burial) | 2.3 ft x 0.62 = 1.43",
+            "General | material | Waste of cable 14 AWG (14 AWG direct burial) | 3.4 ft x 0.415 = 1.41",
             "General | material | Hub H5 | 1 ea x 14 = 14.00",
             "General | labour | Place hub H5 | 0.25 h x 72 = 18.00",
             "General | material | Splice gel (both poles) | 2 ea x 3.25 = 6.50",
@@ -230,7 +230,7 @@ fn whole_spools_replace_cable_by_length_and_its_waste() {
     assert_eq!(cable.expect("cable is bought").cost, Cost::new(390.0));
 }
 
-/// Only 12 AWG comes on a spool: 14 AWG stays at 28.01 with waste 1.40.
+/// Only 12 AWG comes on a spool: 14 AWG stays at 28.01 with waste 1.41.
 #[test]
 fn cable_without_a_spool_is_still_paid_for_by_length() {
     let supply = CableSupply::BySpool {
@@ -249,7 +249,7 @@ fn cable_without_a_spool_is_still_paid_for_by_length() {
         .filter(|line| matches!(line.kind, LineKind::Cable | LineKind::Waste))
         .map(|line| line.extension)
         .sum();
-    assert_eq!(cable, money(dec!(179.41)));
+    assert_eq!(cable, money(dec!(179.42)));
 }
 
 #[test]
@@ -373,9 +373,12 @@ proptest! {
             (count + 1, sum + line.extension)
         });
         // Each labour line is off by at most 0.005 h; lengths by 0.005 ft a segment, each of
-        // three parts at most 0.2 h/ft and 10 money/ft; each line by half a cent.
+        // three parts at most 0.2 h/ft and 10 money/ft; waste by 0.05 ft a cable, below 1
+        // money/ft; each line by half a cent.
         let rate = job.rates.labour.cost().value();
-        let slack = f64::from(count) * (0.005 + 0.005 * rate) + 4.0 * 3.0 * 0.005 * (0.2 * rate + 10.0);
+        let slack = f64::from(count) * (0.005 + 0.005 * rate)
+            + 4.0 * 3.0 * 0.005 * (0.2 * rate + 10.0)
+            + 2.0 * 0.05;
         prop_assert!((sum.cost() - tariff).value().abs() <= slack);
     }
 }

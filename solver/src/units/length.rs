@@ -1,7 +1,7 @@
 //! Lengths, the two unit systems, and the purchasing grid.
 
 use super::quantity;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 quantity!(
     /// Length, m.
@@ -138,20 +138,33 @@ impl LengthGrid {
         self.system
             .to_metres(steps.0 as f64 / self.steps_per_unit() as f64)
     }
+    /// Decimals of a length on the grid.
+    const fn places(self) -> u32 {
+        match self.system {
+            UnitSystem::Us => 1,
+            UnitSystem::Metric => 2,
+        }
+    }
     /// The exact decimal number in the job's length unit.
     #[must_use]
     pub fn decimal(self, steps: GridSteps) -> Decimal {
-        let scale = match self.system {
-            UnitSystem::Us => 1,
-            UnitSystem::Metric => 2,
-        };
-        Decimal::new(steps.0, scale)
+        Decimal::new(steps.0, self.places())
+    }
+    /// A number in the job's length unit, rounded half-even to the grid.
+    #[must_use]
+    pub fn rounded(self, exact: Decimal) -> Decimal {
+        let places = self.places();
+        let mut rounded =
+            exact.round_dp_with_strategy(places, RoundingStrategy::MidpointNearestEven);
+        rounded.rescale(places);
+        rounded
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use rust_decimal::dec;
 
     #[test]
     fn a_typed_length_on_the_grid_stays_and_a_longer_one_goes_up() {
@@ -184,5 +197,14 @@ mod tests {
                 .to_string(),
             "12.34"
         );
+    }
+
+    #[test]
+    fn a_number_is_rounded_to_the_grid_half_to_even() {
+        let (feet, metres) = (UnitSystem::Us.grid(), UnitSystem::Metric.grid());
+        assert_eq!(feet.rounded(dec!(2.35)).to_string(), "2.4");
+        assert_eq!(feet.rounded(dec!(2.45)).to_string(), "2.4");
+        assert_eq!(metres.rounded(dec!(1.4555)).to_string(), "1.46");
+        assert_eq!(metres.rounded(dec!(3)).to_string(), "3.00");
     }
 }

@@ -98,6 +98,10 @@ pub struct Place {
     pub layer: Option<String>,
     /// Line of a text file, from 1.
     pub line: Option<usize>,
+    /// Character of that line, from 1.
+    pub column: Option<usize>,
+    /// Key of a settings file or member of a plan, variable of a drawing.
+    pub field: Option<String>,
     /// Coordinates as the file states them.
     pub at: Option<[f64; 2]>,
 }
@@ -109,6 +113,14 @@ impl Place {
         Self {
             file: file.to_owned(),
             ..Self::default()
+        }
+    }
+    /// The same, at a key or member.
+    #[must_use]
+    pub fn field(&self, field: impl Into<String>) -> Self {
+        Self {
+            field: Some(field.into()),
+            ..self.clone()
         }
     }
     /// The same, at coordinates of the file.
@@ -126,6 +138,9 @@ impl fmt::Display for Place {
         write!(out, "{}", self.file)?;
         if let Some(line) = self.line {
             write!(out, ":{line}")?;
+            if let Some(column) = self.column {
+                write!(out, ":{column}")?;
+            }
         }
         if let Some(feature) = self.feature {
             write!(out, ", feature {feature}")?;
@@ -138,6 +153,9 @@ impl fmt::Display for Place {
         }
         if let Some([x, y]) = self.at {
             write!(out, ", at {}, {}", shown(x), shown(y))?;
+        }
+        if let Some(field) = &self.field {
+            write!(out, "   {field}")?;
         }
         Ok(())
     }

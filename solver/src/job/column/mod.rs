@@ -62,6 +62,8 @@ pub(in crate::job) struct Table {
     pub home: Home,
     /// Whether it must be there.
     pub required: bool,
+    /// Whether the program writes such tables too, with rows that say how they were made.
+    pub written: bool,
     /// What one row is.
     pub what: &'static str,
     /// Columns in documented order.

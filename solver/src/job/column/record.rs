@@ -232,6 +232,7 @@ macro_rules! record {
                 name: $name,
                 home: $crate::job::column::Home::$home,
                 required: record!(@presence $presence),
+                written: record!(@written $presence),
                 what: $what,
                 columns: &[$($crate::job::column::Column {
                     name: $column,
@@ -272,6 +273,9 @@ macro_rules! record {
     };
     (@presence required) => { true };
     (@presence optional) => { false };
+    (@presence optional_and_written) => { false };
+    (@written optional_and_written) => { true };
+    (@written $presence:ident) => { false };
     (@inner) => { &[] };
     (@inner $inner:expr) => { $inner };
 }

@@ -42,7 +42,7 @@ record! {
 
 record! {
     /// Cable on hand.
-    StockRow in Catalogue "stock.csv", optional, "cable on hand";
+    StockRow in Catalogue "stock.csv", optional_and_written, "cable on hand";
     cable: Required<Tag> = "cable", any(), "", "tag in cables.csv";
     length: Required<Metres> = "length", above_zero(), "", "length of one remnant";
     count: Optional<Whole> = "count", between(0.0, 100_000.0), "1", "how many of this length";

@@ -3,6 +3,7 @@
 use super::cells::{OpenQuote, RawRow, separator, split};
 use super::headings::{Heading, Located, column_missing, locate};
 use super::utf8::text_of;
+use crate::cells;
 use crate::job::column::{Cell, Column, Found, Record, RowSource, Table};
 use crate::job::error::{Code, Fault, Ledger, Place, Reported};
 use crate::job::value::Kind;
@@ -116,8 +117,11 @@ fn sheet(
         let accepted = format!("a heading line with {}", required_columns(table));
         return Err(ledger.fault(fault.accepted(accepted)));
     };
-    let body: Vec<RawRow> = rows.collect();
+    let mut body: Vec<RawRow> = rows.collect();
     check_count(file, table, heading.line, body.len(), ledger)?;
+    if table.written {
+        body.retain(|row| !cells::tells_origin(row.cells.iter().map(|cell| cell.text.as_str())));
+    }
     Ok(Sheet {
         file: Rc::clone(file),
         heading,

@@ -108,7 +108,7 @@ pub(super) const fn depth(kind: &AreaKind) -> u8 {
     precedence(kind)
 }
 
-/// Text with the characters of markup written out.
+/// Text for XML 1.0, the characters of markup written out.
 pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for letter in text.chars() {
@@ -117,9 +117,22 @@ pub(super) fn escaped(text: &str) -> String {
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
-            control if control.is_control() => out.push(' '),
+            unfit if unfit.is_control() || matches!(unfit, '\u{fffe}' | '\u{ffff}') => {
+                out.push(' ')
+            }
             other => out.push(other),
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_no_markup_and_fits_xml() {
+        assert_eq!(escaped("a<b> & \"c\""), "a&lt;b&gt; &amp; &quot;c&quot;");
+        assert_eq!(escaped("a\u{1}b\u{ffff}c"), "a b c");
+    }
 }

@@ -20,7 +20,7 @@ pub(super) fn plan(
     if let Some(ground) = &settings.ground {
         plan.ground = Some(surface(ground, &file, known, ledger));
     }
-    let metres = settings.units.map_or(1.0, super::Units::metres);
+    let metres = settings.units().map_or(1.0, super::Units::metres);
     for feature in features {
         let Some(kind) = feature.words.get("is").cloned() else {
             ledger.add(

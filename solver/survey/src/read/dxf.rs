@@ -16,6 +16,9 @@ const ROUND: u32 = 24;
 /// Largest angle between the corners by which an arc of a polyline is drawn, radians.
 const ARC_STEP: f64 = 0.2;
 
+/// Header variable with the unit of the coordinates.
+const INSUNITS: &str = "$INSUNITS";
+
 /// A group code and its value.
 struct Pair<'a> {
     code: i32,
@@ -47,7 +50,7 @@ pub(super) fn read(
         ledger.add(
             Fault::new(
                 Code::Settings,
-                &file,
+                settings.file.as_ref().unwrap_or(&file),
                 "a drawing needs settings that say what its layers mean",
             )
             .accepted("--settings FILE.toml with entries [[layers]] name = \"...\", is = \"...\""),
@@ -189,40 +192,43 @@ fn pairs<'a>(text: &'a str, file: &Place, ledger: &mut Ledger) -> Option<Vec<Pai
     Some(pairs)
 }
 
-/// Units of the drawing (header variable $INSUNITS) against those declared.
+/// Units of the drawing (header variable [`INSUNITS`]) against those declared.
 fn units(pairs: &[Pair<'_>], settings: &mut Settings, file: &Place, ledger: &mut Ledger) {
-    let at = pairs
-        .iter()
-        .position(|pair| pair.code == 9 && pair.value == "$INSUNITS");
-    let stated = at.and_then(|at| pairs.get(at + 1)).map(|pair| pair.value);
-    let units = match stated {
+    let named = |pair: &Pair<'_>| pair.code == 9 && pair.value == INSUNITS;
+    let at = pairs.iter().position(named);
+    let stated = at.and_then(|at| pairs.get(at + 1));
+    let place = Place {
+        line: stated.map(|pair| pair.line + 1),
+        ..file.field(INSUNITS)
+    };
+    let stated = stated.map(|pair| pair.value);
+    let drawn = match stated {
         Some("2" | "21") => Some(Units::Feet),
         Some("6") => Some(Units::Metres),
         _ => None,
     };
-    let say = |message: &str, given: &str| {
-        Fault::new(Code::Units, file, message)
-            .given(given)
-            .accepted("a drawing in feet or metres, or `units` = \"ft\" or \"m\" in the settings for one without units")
+    let message = match (drawn, settings.units(), stated) {
+        (Some(drawn), Some(declared), _) if drawn != declared => {
+            "the drawing states another unit than the settings"
+        }
+        (None, _, Some(stated)) if stated != "0" => "the drawing is in a unit that is not read",
+        (None, None | Some(Units::Degrees), _) => "the drawing states no unit",
+        (drawn, _, _) => {
+            if let Some(drawn) = drawn {
+                settings.state(drawn, &place);
+            }
+            return;
+        }
     };
-    match (units, settings.units, stated) {
-        (Some(drawn), Some(declared), Some(stated)) if drawn != declared => {
-            ledger.add(say(
-                "the drawing states another unit than the settings",
-                &format!("$INSUNITS {stated}"),
-            ));
-        }
-        (None, _, Some(stated)) if stated != "0" => {
-            ledger.add(say(
-                "the drawing is in a unit that is not read",
-                &format!("$INSUNITS {stated}"),
-            ));
-        }
-        (None, None | Some(Units::Degrees), _) => {
-            ledger.add(say("the drawing states no unit", "no $INSUNITS"))
-        }
-        (drawn, _, _) => settings.units = settings.units.or(drawn),
-    }
+    let given = match stated {
+        Some(stated) => format!("{INSUNITS} {stated}"),
+        None => format!("no {INSUNITS}"),
+    };
+    ledger.add(
+        Fault::new(Code::Units, &place, message)
+            .given(given)
+            .accepted("a drawing in feet or metres, or `units` = \"ft\" or \"m\" in the settings for one without units"),
+    );
 }
 
 /// Entities of the section ENTITIES; vertices and attributes are put into what they belong to.

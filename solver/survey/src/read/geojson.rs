@@ -46,7 +46,7 @@ pub(super) fn read(
             let word = value
                 .as_str()
                 .map_or_else(|| value.to_string(), str::to_owned);
-            settings.declare(key, &word, &file, ledger);
+            settings.declare(key, &word, &file.field(format!("survey.{key}")), ledger);
         }
     }
     let mut features = Vec::new();

@@ -44,8 +44,9 @@ pub(super) fn to_plane(
     name: &str,
     ledger: &mut Ledger,
 ) -> (Vec<Feature>, Option<[f64; 2]>) {
-    let units = settings.units.unwrap_or(Units::Degrees);
+    let units = settings.units().unwrap_or(Units::Degrees);
     let file = Place::file(name);
+    let declared = settings.units.as_ref().map_or(&file, |stated| &stated.1);
     for feature in &mut features {
         let place = feature.place.clone();
         let mut told = false;
@@ -77,7 +78,7 @@ pub(super) fn to_plane(
     if ledger.check().is_err() {
         return (features, None);
     }
-    mixed(&features, units, middle, &file, ledger);
+    mixed(&features, units, middle, declared, ledger);
     far_away(&features, units, middle, ledger);
     let on_site = |at: Coord<f64>| {
         let there = local(at, middle);
@@ -125,12 +126,12 @@ fn middle(features: &[Feature]) -> Option<Coord<f64>> {
     })
 }
 
-/// Plain lengths all of which look like degrees.
+/// Plain lengths, as `declared` there, all of which look like degrees.
 fn mixed(
     features: &[Feature],
     units: Units,
     middle: Coord<f64>,
-    file: &Place,
+    declared: &Place,
     ledger: &mut Ledger,
 ) {
     if units == Units::Degrees {
@@ -152,7 +153,7 @@ fn mixed(
         ledger.add(
             Fault::new(
                 Code::Units,
-                file,
+                declared,
                 "the coordinates are declared as lengths but look like degrees",
             )
             .given(format!(
