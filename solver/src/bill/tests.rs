@@ -206,6 +206,17 @@ fn only_a_site_that_gets_its_first_transformer_is_paid_for() {
     assert_eq!(sites, ["Transformer site Garage"]);
 }
 
+/// The first fixture of the job names no section, the second one does.
+#[test]
+fn lines_without_a_section_stand_below_those_with_one() {
+    let mut job = specimen::job();
+    job.fixtures[0].section = None;
+    let bill = by_length(&job, &specimen::plan());
+    let mut sections: Vec<&str> = bill.lines.iter().map(|line| &*line.section).collect();
+    sections.dedup();
+    assert_eq!(sections, ["Front", GENERAL]);
+}
+
 /// Two spools of 12 AWG at 150.00, one of 14 AWG at 90.00, a remnant drawn: no waste line.
 #[test]
 fn whole_spools_replace_cable_by_length_and_its_waste() {
