@@ -448,4 +448,53 @@ mod tests {
             }
         }
     }
+
+    /// By hand, with `P / V` drawn at 12 V: the tangent of the current is `2 P / 12 - P V / 144`,
+    /// so the first pass ends at `V = (12 - 2 R P / 12) / (1 - R P / 144)`, a little too high.
+    #[test]
+    fn a_few_passes_are_newton_steps_from_above() {
+        let (ohm, watts) = (0.396, 60.0);
+        let feeder = lumped(watts, ohm, 0.0);
+        let step = |v: f64| (12.0 - 2.0 * ohm * watts / v) / (1.0 - ohm * watts / (v * v));
+        let exact = f64::midpoint(12.0, (144.0_f64 - 4.0 * ohm * watts).sqrt());
+        let mut sweep = Sweep::new();
+        let mut by_hand = 12.0;
+        for passes in 1..=2 {
+            by_hand = step(by_hand);
+            let approached = sweep.approach_arithmetic(&feeder, 12.0, passes);
+            approached.expect("below the fold");
+            assert!((sweep.volts(1) - by_hand).abs() < 1e-12);
+            assert!(sweep.volts(1) > exact);
+            assert_eq!(sweep.passes(), passes);
+        }
+        // Past the fold a tangent falls below zero at once.
+        let past = sweep.approach_arithmetic(&lumped(200.0, ohm, 0.0), 12.0, 1);
+        assert_eq!(past, Err(NoSolution::Collapse { bus: 1 }));
+    }
+
+    #[test]
+    fn passes_are_as_few_as_the_method_promises() {
+        let mut sweep = Sweep::new();
+        // A current or a resistance is its own tangent.
+        for exponent in [1.0, 2.0] {
+            let feeder = lumped(60.0, 0.3, exponent);
+            sweep.solve_arithmetic(&feeder, 12.0).expect("no fold");
+            assert_eq!(sweep.passes(), 1, "exponent {exponent}");
+        }
+        for (exponent, watts) in [(0.0, 20.0), (0.0, 60.0), (0.5, 60.0), (3.0, 60.0)] {
+            let feeder = lumped(watts, 0.3, exponent);
+            sweep.solve_arithmetic(&feeder, 12.0).expect("no fold");
+            assert!((3..=5).contains(&sweep.passes()), "{}", sweep.passes());
+            sweep.solve_phasor(&feeder, 12.0).expect("no fold");
+            assert!((3..=5).contains(&sweep.passes()), "{}", sweep.passes());
+        }
+        // Without a drop one chord and one tangent find nothing to change.
+        let feeder = lumped(60.0, 0.0, 1.5);
+        sweep.solve_arithmetic(&feeder, 12.0).expect("no fold");
+        assert_eq!(sweep.passes(), 2);
+        // With one, chords come before tangents: a few more passes.
+        let feeder = lumped(60.0, 0.3, 1.5);
+        sweep.solve_arithmetic(&feeder, 12.0).expect("no fold");
+        assert!((4..=9).contains(&sweep.passes()), "{}", sweep.passes());
+    }
 }
