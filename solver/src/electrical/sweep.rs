@@ -467,6 +467,12 @@ mod tests {
             assert!(sweep.volts(1) > exact);
             assert_eq!(sweep.passes(), passes);
         }
+        // A current that bends down is taken for the resistance it is at the present voltage:
+        // 60 VA at 12 V are 2.4 ohm.
+        let bent = lumped(watts, ohm, 1.5);
+        let approached = sweep.approach_arithmetic(&bent, 12.0, 1);
+        approached.expect("no fold");
+        assert!((sweep.volts(1) - 12.0 * 2.4 / (2.4 + ohm)).abs() < 1e-12);
         // Past the fold a tangent falls below zero at once.
         let past = sweep.approach_arithmetic(&lumped(200.0, ohm, 0.0), 12.0, 1);
         assert_eq!(past, Err(NoSolution::Collapse { bus: 1 }));
