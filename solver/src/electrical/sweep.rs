@@ -503,4 +503,29 @@ mod tests {
         sweep.solve_arithmetic(&feeder, 12.0).expect("no fold");
         assert!((4..=9).contains(&sweep.passes()), "{}", sweep.passes());
     }
+
+    /// Only a lower source may go on from the last solution; a higher one starts afresh.
+    #[test]
+    fn a_source_a_little_lower_is_settled_in_fewer_passes() {
+        let feeder = lumped(60.0, 0.396, 0.0);
+        let afresh = |source_v| {
+            let mut sweep = Sweep::new();
+            sweep.solve_arithmetic(&feeder, source_v).expect("no fold");
+            (sweep.volts(1), sweep.passes())
+        };
+        let resumed = |source_v| {
+            let mut sweep = Sweep::new();
+            sweep.solve_arithmetic(&feeder, 12.0).expect("no fold");
+            let outcome = sweep.resume_arithmetic(&feeder, source_v);
+            outcome.map(|()| (sweep.volts(1), sweep.passes()))
+        };
+        let ((lower, fewer), (wanted, passes)) =
+            (resumed(11.999).expect("no fold"), afresh(11.999));
+        assert!((lower - wanted).abs() < 1e-10);
+        assert!(fewer < passes, "{fewer} passes against {passes}");
+        assert_eq!(resumed(13.0), Ok(afresh(13.0)));
+        for source_v in [0.0, -12.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(resumed(source_v), Err(NoSolution::BadSource));
+        }
+    }
 }
