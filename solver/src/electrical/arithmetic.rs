@@ -342,4 +342,21 @@ mod tests {
         // Where nothing is asked for, nothing is out of reach, though the bound is below zero.
         assert_eq!(bound(&two_sections(9.0), &[0.0, 0.0, 0.0]).0, None);
     }
+
+    /// A lamp of exponent 0.5 that asks for no voltage may draw nothing; the one behind it needs
+    /// 144 - 2 x 2 R x 50 = 121 at 11 V.
+    #[test]
+    fn a_load_without_a_floor_hides_no_floor_behind_it() {
+        let sections = |ohm: f64| {
+            let mut feeder = Feeder::new();
+            let first = feeder.add_bus(0, ohm, 0.0);
+            let second = feeder.add_bus(first, ohm, 0.0);
+            feeder.add_load(first, load(30.0, 0.5));
+            feeder.add_load(second, load(50.0, 0.0));
+            feeder
+        };
+        let floors = [0.0, 0.0, 11.0];
+        assert_eq!(bound(&sections(0.114), &floors).0, None);
+        assert_eq!(bound(&sections(0.116), &floors).0, Some(2));
+    }
 }

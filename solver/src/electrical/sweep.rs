@@ -528,4 +528,38 @@ mod tests {
             assert_eq!(resumed(source_v), Err(NoSolution::BadSource));
         }
     }
+
+    #[test]
+    fn a_step_is_the_last_where_the_next_would_be_below_a_1e13th_of_the_source() {
+        // With no step before, only a step as small as that.
+        assert!(is_converged(1.1e-12, f64::INFINITY, 12.0));
+        assert!(!is_converged(1.3e-12, f64::INFINITY, 12.0));
+        // The next of 1e-3 and 1e-7 is about 1e-15, of 1e-3 and 1e-6 about 1e-12.
+        assert!(is_converged(1e-7, 1e-3, 1.0));
+        assert!(!is_converged(1e-6, 1e-3, 1.0));
+        // Steps that no longer shrink are rounding where they are small, else not.
+        assert!(is_converged(9.5e-9, 1e-8, 1.0));
+        assert!(is_converged(9.5e-8, 9.5e-8, 12.0));
+        assert!(!is_converged(9.5e-8, 1e-7, 1.0));
+        assert!(!is_converged(1e-2, 1e-3, 1.0));
+    }
+
+    /// Passes made in a sag of a share of the source when steps after 1e-3 are these.
+    fn extra_passes(share: f64, steps: &[f64]) -> u32 {
+        let mut steps = steps.iter();
+        let pass = || Ok(*steps.next().expect("no more passes than steps"));
+        exhaust(share * 12.0, 12.0, 1e-3, pass).expect("every pass succeeds")
+    }
+
+    #[test]
+    fn a_deep_sag_is_passed_until_steps_no_longer_shrink() {
+        assert_eq!(extra_passes(0.011, &[]), 0);
+        assert_eq!(extra_passes(0.01, &[1e-5, 1e-9, 1e-9]), 3);
+        assert_eq!(extra_passes(0.001, &[1e-5, 2e-5]), 2);
+        assert_eq!(extra_passes(0.001, &[0.0]), 1);
+        let halves: Vec<f64> = (1..=60).map(|times| 1e-3 * 0.5_f64.powi(times)).collect();
+        assert_eq!(extra_passes(0.001, &halves), 50);
+        let collapse = NoSolution::Collapse { bus: 3 };
+        assert_eq!(exhaust(0.0, 12.0, 1.0, || Err(collapse)), Err(collapse));
+    }
 }
