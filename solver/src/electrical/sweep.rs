@@ -562,4 +562,25 @@ mod tests {
         let collapse = NoSolution::Collapse { bus: 3 };
         assert_eq!(exhaust(0.0, 12.0, 1.0, || Err(collapse)), Err(collapse));
     }
+
+    /// 12 var at 12 V, constant current: 1 A at a right angle to the voltage, so that 0.5 ohm of
+    /// reactance take 0.5 V straight off it.
+    #[test]
+    fn a_load_that_only_lags_drops_voltage_over_reactance() {
+        let mut feeder = Feeder::new();
+        let bus = feeder.add_bus(0, 0.0, 0.5);
+        let load = BusLoad {
+            real_w: 0.0,
+            reactive_var: 12.0,
+            rated_v: 12.0,
+            exponent: 1.0,
+        };
+        feeder.set_load(bus, load);
+        let mut sweep = Sweep::new();
+        sweep.solve_phasor(&feeder, 12.0).expect("no fold");
+        assert!((sweep.volts(bus) - 11.5).abs() < 1e-12);
+        assert!(sweep.angle(bus).abs() < 1e-12);
+        let (watts, vars) = sweep.source_power();
+        assert!(watts.abs() < 1e-12 && (vars - 12.0).abs() < 1e-12);
+    }
 }

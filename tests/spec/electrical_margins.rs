@@ -1,0 +1,140 @@
+//! Borders of the electrical room's answers on the row of three lamps, worked by hand: what
+//! still holds, what further lamps and the mains would bear.
+
+use crate::assert_near;
+use duskwright_solver::electrical::Conditions;
+use duskwright_solver::electrical::advice::advise;
+use duskwright_solver::electrical::circuit::CircuitFeeder;
+use duskwright_solver::electrical::energy::mains_watts;
+use duskwright_solver::electrical::limits::Amount;
+use duskwright_solver::electrical::margin::LoadingMargin;
+use duskwright_solver::ids::{CircuitId, ExistingId, JointId, ModelId, SiteId, TransformerModelId};
+use duskwright_solver::job::{Existing, Job, Window};
+use duskwright_solver::plan::{Plan, TransformerSource};
+use duskwright_solver::units::{Amperes, Ohms, VoltAmperes, Volts, Watts};
+use duskwright_tests::build::{chain, lamp, row, two_circuits};
+
+const CIRCUIT: CircuitId = CircuitId(0);
+
+/// At 12 V the far lamp stands 2.39 V above its least, the near one 3.31 V below its highest.
+#[test]
+fn a_tap_works_to_a_millionth_of_a_volt() {
+    let works = |low: f64, high: f64| {
+        let mut job = row();
+        job.rules.margins.low = Volts::new(low);
+        job.rules.margins.high = Volts::new(high);
+        let advice = advise(&job, &chain(), CIRCUIT).expect("an operating point");
+        (advice.taps[0].works, advice.spare.value() > 0.0)
+    };
+    assert_eq!(works(2.39 + 0.5e-6, 0.0), (true, true));
+    assert_eq!(works(2.39 + 2e-6, 0.0), (false, false));
+    assert!(works(0.0, 3.31 + 0.5e-6).0);
+    assert!(!works(0.0, 3.31 + 2e-6).0);
+}
+
+#[test]
+fn a_limit_is_kept_to_a_millionth() {
+    let current = |used| Amount::Current {
+        used: Amperes::new(used),
+        allowed: Amperes::new(20.0),
+    };
+    let apparent = |used| Amount::Apparent {
+        used: VoltAmperes::new(used),
+        allowed: VoltAmperes::new(80.0),
+    };
+    assert!(current(20.0 + 0.5e-6).holds() && apparent(80.0 + 0.5e-6).holds());
+    assert!(!current(20.0 + 2e-6).holds() && !apparent(80.0 + 2e-6).holds());
+}
+
+/// A margin of 1 V asks for 10 V at the new lamp: of the 11.1 V at C and 0.01 V for its lead
+/// 1.09 V are left, at 0.01 ohm/m.
+#[test]
+fn an_extension_keeps_the_margin() {
+    let mut job = row();
+    job.rules.margins.low = Volts::new(1.0);
+    let advice = advise(&job, &chain(), CIRCUIT).expect("an operating point");
+    let metres = advice.extension.expect("room for one more lamp").value();
+    assert!((metres - 109.0).abs() < 1e-3, "{metres}");
+}
+
+/// 5 mohm per wire end. With four lamps 12 - 4 x 0.11 - 3 x 0.12 - 2 x 0.12 = 10.96 V at C; two
+/// more joints with two wire ends each add 0.02 ohm to the piece, and the lead has
+/// 0.01 + 0.01 ohm: 9 V are left behind 1.92 ohm.
+#[test]
+fn an_extension_pays_for_its_joints() {
+    let mut job = row();
+    job.joints[0].contact.0 = Ohms::new(0.005);
+    let advice = advise(&job, &chain(), CIRCUIT).expect("an operating point");
+    let metres = advice.extension.expect("room for one more lamp").value();
+    assert!((metres - 192.0).abs() < 1e-3, "{metres}");
+}
+
+/// The second circuit drops 0.2 x 2 + 0.1 + 0.01 V to its far lamp, the first 0.11 V.
+#[test]
+fn advice_is_about_the_circuit_asked_for() {
+    for (circuit, drop) in [(0, 0.11), (1, 0.51)] {
+        let advice = advise(&row(), &two_circuits(0, 0), CircuitId(circuit));
+        let advice = advice.expect("an operating point");
+        assert_near(advice.margins.above_min.value(), 3.0 - drop);
+        let LoadingMargin::Fold { share } = advice.loading_margin else {
+            panic!("a constant current cannot be drawn for ever");
+        };
+        // Dark, and so without an operating point, is a millionth of the source.
+        let dark_v = 12.0 * (1.0 - 1e-6);
+        assert!((share - (dark_v / drop - 1.0)).abs() < 1e-7, "{share}");
+    }
+}
+
+/// The near lamp needs 11 V of its 11.69, the far one 9 V of its 11.39.
+#[test]
+fn the_weakest_fixture_is_nearest_to_its_own_least_voltage() {
+    let mut job = row();
+    let mut fussy = lamp("fussy", job.models[0].lead.expect("a lead").cable);
+    fussy.window = Window::new(Volts::new(11.0), Volts::new(15.0)).expect("a lawful window");
+    job.models.push(fussy);
+    job.fixtures[0].model = ModelId(1);
+    let advice = advise(&job, &chain(), CIRCUIT).expect("an operating point");
+    assert_eq!(advice.weakest, 0);
+    assert_near(advice.margins.above_min.value(), 0.69);
+}
+
+/// Source, three joints, three lamps.
+#[test]
+fn buses_of_a_circuit_are_numbered_joints_first() {
+    let (job, plan) = (row(), chain());
+    let mut built = CircuitFeeder::default();
+    built.build(&job, &plan, &plan.circuits[0], &Conditions::low(&job.rules));
+    assert_eq!(built.feeder.bus_count(), 7);
+    assert_eq!(
+        [0, 1, 2].map(|joint| built.joint_bus(JointId(joint))),
+        [1, 2, 3]
+    );
+    assert_eq!([0, 1, 2].map(|lead| built.fixture_bus(lead)), [4, 5, 6]);
+    assert_eq!((built.joint_buses(), built.fixture_buses()), (1..4, 4..7));
+    assert_eq!([4, 5, 6].map(|bus| built.feeder.parent(bus)), [1, 2, 3]);
+}
+
+/// 36 W at the terminals at an efficiency of 0.9 are 40 W; a new transformer loses 6 W more at no
+/// load, one that stands already loses them without the plan.
+#[test]
+fn the_mains_bear_the_plan_and_what_it_adds() {
+    let (mut job, mut plan) = (row(), chain());
+    job.transformers[0].efficiency = 0.9;
+    job.transformers[0].no_load_loss = Watts::new(6.0);
+    let watts = |job: &Job, plan: &Plan| {
+        let watts = mains_watts(job, plan);
+        watts.expect("an operating point").value()
+    };
+    assert_near(watts(&job, &plan), 46.0);
+    job.existing.push(Existing {
+        tag: "old".to_owned(),
+        site: SiteId(0),
+        model: TransformerModelId(0),
+        present_load: vec![VoltAmperes::new(5.0), VoltAmperes::ZERO],
+        tap_lugs_used: vec![vec![0, 0], vec![0]],
+        common_lugs_used: vec![vec![0], vec![0]],
+        zone: None,
+    });
+    plan.transformers[0].source = TransformerSource::Existing(ExistingId(0));
+    assert_near(watts(&job, &plan), 40.0);
+}
