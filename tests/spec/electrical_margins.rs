@@ -4,15 +4,18 @@
 use crate::assert_near;
 use duskwright_solver::electrical::Conditions;
 use duskwright_solver::electrical::advice::advise;
+use duskwright_solver::electrical::cases::low_case;
 use duskwright_solver::electrical::circuit::CircuitFeeder;
 use duskwright_solver::electrical::energy::mains_watts;
-use duskwright_solver::electrical::limits::Amount;
+use duskwright_solver::electrical::limits::{Amount, Limited, low_case_limits};
 use duskwright_solver::electrical::margin::LoadingMargin;
-use duskwright_solver::ids::{CircuitId, ExistingId, JointId, ModelId, SiteId, TransformerModelId};
+use duskwright_solver::ids::{
+    CircuitId, ExistingId, JointId, ModelId, PlacedId, SiteId, TransformerModelId,
+};
 use duskwright_solver::job::{Existing, Job, Window};
 use duskwright_solver::plan::{Plan, TransformerSource};
 use duskwright_solver::units::{Amperes, Ohms, VoltAmperes, Volts, Watts};
-use duskwright_tests::build::{chain, lamp, row, two_circuits};
+use duskwright_tests::build::{chain, lamp, row, two_circuits, two_commons};
 
 const CIRCUIT: CircuitId = CircuitId(0);
 
@@ -44,6 +47,24 @@ fn a_limit_is_kept_to_a_millionth() {
     };
     assert!(current(20.0 + 0.5e-6).holds() && apparent(80.0 + 0.5e-6).holds());
     assert!(!current(20.0 + 2e-6).holds() && !apparent(80.0 + 2e-6).holds());
+}
+
+/// One lamp on the first common, two on the second.
+#[test]
+fn each_common_carries_its_own_circuits() {
+    let (job, plan) = two_commons();
+    let low = low_case(&job, &plan, PlacedId(0)).expect("an operating point");
+    let used = |common| {
+        let of = Limited::Common(PlacedId(0), 0, common);
+        let limits = low_case_limits(&job, &plan, PlacedId(0), &low);
+        let found = limits.into_iter().find(|limit| limit.of == of);
+        match found.expect("listed").amount {
+            Amount::Current { used, .. } => used.value(),
+            Amount::Apparent { .. } => panic!("a common carries a current"),
+        }
+    };
+    assert_near(used(0), 1.0);
+    assert_near(used(1), 2.0);
 }
 
 /// A margin of 1 V asks for 10 V at the new lamp: of the 11.1 V at C and 0.01 V for its lead

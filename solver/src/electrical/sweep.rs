@@ -583,4 +583,19 @@ mod tests {
         let (watts, vars) = sweep.source_power();
         assert!(watts.abs() < 1e-12 && (vars - 12.0).abs() < 1e-12);
     }
+
+    /// Without resistance the lamp stands at the 12 V of its source.
+    #[test]
+    fn a_floor_is_missed_by_more_than_a_billionth_of_a_volt() {
+        let mut sweep = Sweep::new();
+        for exponent in [0.0, 2.0] {
+            let feeder = lumped(60.0, 0.0, exponent);
+            for floor in [12.0, 12.0 + 0.5e-9] {
+                let kept = sweep.solve_arithmetic_above(&feeder, 12.0, &[0.0, floor]);
+                assert_eq!(kept, Ok(()));
+            }
+            let missed = sweep.solve_arithmetic_above(&feeder, 12.0, &[0.0, 12.0 + 2e-9]);
+            assert_eq!(missed, Err(Rejected::TooLow { bus: 1 }));
+        }
+    }
 }
