@@ -473,6 +473,12 @@ mod tests {
         let approached = sweep.approach_arithmetic(&bent, 12.0, 1);
         approached.expect("no fold");
         assert!((sweep.volts(1) - 12.0 * 2.4 / (2.4 + ohm)).abs() < 1e-12);
+        // One that bends up keeps its tangent: 5 A and 5/6 S at 12 V for exponent 3.
+        let steep = lumped(watts, ohm, 3.0);
+        let approached = sweep.approach_arithmetic(&steep, 12.0, 1);
+        approached.expect("no fold");
+        let tangent = (12.0 + 5.0 * ohm) / (1.0 + ohm * 5.0 / 6.0);
+        assert!((sweep.volts(1) - tangent).abs() < 1e-12);
         // Past the fold a tangent falls below zero at once.
         let past = sweep.approach_arithmetic(&lumped(200.0, ohm, 0.0), 12.0, 1);
         assert_eq!(past, Err(NoSolution::Collapse { bus: 1 }));
@@ -537,6 +543,7 @@ mod tests {
         // The next of 1e-3 and 1e-7 is about 1e-15, of 1e-3 and 1e-6 about 1e-12.
         assert!(is_converged(1e-7, 1e-3, 1.0));
         assert!(!is_converged(1e-6, 1e-3, 1.0));
+        assert!(is_converged(1e-6, 1e-3, 12.0));
         // Steps that no longer shrink are rounding where they are small, else not.
         assert!(is_converged(9.5e-9, 1e-8, 1.0));
         assert!(is_converged(9.5e-8, 9.5e-8, 12.0));
