@@ -9,10 +9,11 @@ use duskwright_solver::electrical::circuit::CircuitFeeder;
 use duskwright_solver::electrical::energy::mains_watts;
 use duskwright_solver::electrical::limits::{Amount, Limited, low_case_limits};
 use duskwright_solver::electrical::margin::LoadingMargin;
+use duskwright_solver::electrical::network::TransformerNetwork;
 use duskwright_solver::ids::{
     CircuitId, ExistingId, JointId, ModelId, PlacedId, SiteId, TransformerModelId,
 };
-use duskwright_solver::job::{Existing, Job, Window};
+use duskwright_solver::job::{Existing, Job, LoadExponent, Window};
 use duskwright_solver::plan::{Plan, TransformerSource};
 use duskwright_solver::units::{Amperes, Ohms, VoltAmperes, Volts, Watts};
 use duskwright_tests::build::{chain, lamp, row, two_circuits, two_commons};
@@ -47,6 +48,25 @@ fn a_limit_is_kept_to_a_millionth() {
     };
     assert!(current(20.0 + 0.5e-6).holds() && apparent(80.0 + 0.5e-6).holds());
     assert!(!current(20.0 + 2e-6).holds() && !apparent(80.0 + 2e-6).holds());
+}
+
+/// Constant power of 12 kVA behind 0.2 ohm on 12 V is past every fold (12² / 0.8 = 180 W).
+#[test]
+fn a_circuit_that_collapses_is_named_though_others_are_off() {
+    let mut job = row();
+    let mut hopeless = job.models[0].clone();
+    hopeless.apparent = VoltAmperes::new(12_000.0);
+    hopeless.exponent = LoadExponent::new(0.0).expect("a lawful exponent");
+    job.models.push(hopeless);
+    job.fixtures[1].model = ModelId(1);
+    let plan = two_circuits(0, 1);
+    let at = Conditions::low(&job.rules);
+    let mut network = TransformerNetwork::new(&job, &plan, PlacedId(0), &at);
+    assert!(network.solve(&[true, false]).is_ok());
+    for on in [[false, true], [true, true]] {
+        let unserved = network.solve(&on).expect_err("past the fold");
+        assert_eq!(unserved.circuit, 1, "{on:?}");
+    }
 }
 
 /// One lamp on the first common, two on the second.
