@@ -10,12 +10,13 @@ use duskwright_solver::electrical::energy::mains_watts;
 use duskwright_solver::electrical::limits::{Amount, Limited, low_case_limits};
 use duskwright_solver::electrical::margin::LoadingMargin;
 use duskwright_solver::electrical::network::TransformerNetwork;
+use duskwright_solver::electrical::short::end_short;
 use duskwright_solver::ids::{
     CircuitId, ExistingId, JointId, ModelId, PlacedId, SiteId, TransformerModelId,
 };
 use duskwright_solver::job::{Existing, Job, LoadExponent, Window};
 use duskwright_solver::plan::{Plan, TransformerSource};
-use duskwright_solver::units::{Amperes, Ohms, VoltAmperes, Volts, Watts};
+use duskwright_solver::units::{Amperes, Ohms, OhmsPerMetre, VoltAmperes, Volts, Watts};
 use duskwright_tests::build::{chain, lamp, row, two_circuits, two_commons};
 
 const CIRCUIT: CircuitId = CircuitId(0);
@@ -153,6 +154,27 @@ fn buses_of_a_circuit_are_numbered_joints_first() {
     assert_eq!([0, 1, 2].map(|lead| built.fixture_bus(lead)), [4, 5, 6]);
     assert_eq!((built.joint_buses(), built.fixture_buses()), (1..4, 4..7));
     assert_eq!([4, 5, 6].map(|bus| built.feeder.parent(bus)), [1, 2, 3]);
+}
+
+/// A line at 90 % leaves 10.8 V for the short behind 0.31 ohm.
+#[test]
+fn a_low_line_makes_a_short_smaller() {
+    let mut job = row();
+    job.rules.line.low = 0.9;
+    let at = Conditions::low(&job.rules);
+    assert_near(end_short(&job, &chain(), CIRCUIT, &at).value(), 10.8 / 0.31);
+}
+
+/// As much reactance as resistance makes the impedance 0.31 x sqrt(2) ohm.
+#[test]
+fn reactance_makes_a_short_smaller() {
+    let mut job = row();
+    for cable in &mut job.cables {
+        cable.conductor.reactance = OhmsPerMetre::new(0.005);
+    }
+    let at = Conditions::low(&job.rules);
+    let amps = end_short(&job, &chain(), CIRCUIT, &at).value();
+    assert_near(amps, 12.0 / (0.31 * 2.0_f64.sqrt()));
 }
 
 /// 36 W at the terminals at an efficiency of 0.9 are 40 W; a new transformer loses 6 W more at no
