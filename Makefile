@@ -6,6 +6,7 @@
 #              comparison with an independent solution of the same question
 # make ci      what a change must pass
 # make fuzz SECONDS=60    every reader against broken text, so long each or EXECUTIONS=10000000 texts (READER=plan for one)
+# make mutants SHARD=0/20 the electrical rooms and the bill, altered one operator at a time: the tests must notice (needs cargo-mutants)
 # make faults KILLS=200   batch, order and rebuild killed so often each
 # make same    every sample planned on 1, 2 and 8 threads, byte for byte
 # make deny    sources, licences and advisories (from the network) of the dependencies
@@ -15,7 +16,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey peer-check peer-cutting peer-survey fuzz faults same deny
+.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey peer-check peer-cutting peer-survey fuzz mutants faults same deny
 
 setup:
 	@bash .ci/setup
@@ -36,6 +37,13 @@ KILLS ?= 200
 fuzz: setup
 	SECONDS=$(SECONDS) EXECUTIONS=$(EXECUTIONS) READER=$(READER) \
 	    $(CARGO) test --release --workspace --test fuzz -- --ignored --nocapture
+
+SHARD ?= 0/1
+DUSKWRIGHT_REFERENCE_DATA ?= $(abspath ../shared/reference-data)
+
+mutants: setup
+	@$(CARGO) mutants --version || { echo "cargo install cargo-mutants --locked"; exit 1; }
+	DUSKWRIGHT_REFERENCE_DATA=$(DUSKWRIGHT_REFERENCE_DATA) $(CARGO) mutants --shard $(SHARD) $(if $(FILE),--file '$(FILE)')
 
 faults: setup
 	KILLS=$(KILLS) $(CARGO) test --package duskwright --test command -- faults --nocapture

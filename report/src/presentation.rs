@@ -40,6 +40,17 @@ impl Picture {
                 "it is {width} x {height} pixels; accepted: 1 to {MOST_PIXELS} in all"
             )));
         }
+        // The decoder holds a palette to 3 to 768 bytes and panics where a colour is cut short.
+        let palette = reader
+            .info()
+            .palette
+            .as_ref()
+            .map_or(0, |bytes| bytes.len());
+        if !palette.is_multiple_of(3) {
+            return Err(refused(format!(
+                "its palette has {palette} bytes; accepted: 3 for each of 1 to 256 colours"
+            )));
+        }
         let size = reader
             .output_buffer_size()
             .ok_or_else(|| refused("it is too large".to_owned()))?;
@@ -202,5 +213,31 @@ mod tests {
     fn what_is_no_png_is_refused_in_words() {
         let refusal = Picture::from_png(b"GIF89a").unwrap_err().to_string();
         assert!(refusal.starts_with("R005: "), "{refusal}");
+    }
+
+    #[test]
+    fn a_palette_that_is_no_palette_is_refused_with_its_size() {
+        let picture = |palette: Vec<u8>| {
+            let mut bytes = Vec::new();
+            let mut encoder = png::Encoder::new(&mut bytes, 2, 1);
+            encoder.set_color(png::ColorType::Indexed);
+            encoder.set_palette(palette);
+            let mut writer = encoder.write_header().unwrap();
+            writer.write_image_data(&[0, 0]).unwrap();
+            writer.finish().unwrap();
+            Picture::from_png(&bytes)
+        };
+        for bytes in [2, 3 * 257] {
+            let refusal = picture(vec![7; bytes]).unwrap_err().to_string();
+            assert!(refusal.starts_with("R005: "), "{refusal}");
+        }
+        for bytes in [4, 5, 767] {
+            let refusal = picture(vec![7; bytes]).unwrap_err().to_string();
+            let words = format!("its palette has {bytes} bytes; accepted: 3 for each");
+            assert!(refusal.contains(&words), "{refusal}");
+        }
+        for bytes in [3, 3 * 256] {
+            assert_eq!(picture(vec![7; bytes]).unwrap().rgb(), [7; 6]);
+        }
     }
 }

@@ -5,6 +5,7 @@
 //! `SECONDS` or `EXECUTIONS`, whichever is first; a failure writes the text that caused it and
 //! names the seed.
 
+mod picture;
 mod readers;
 mod survey;
 mod watch;

@@ -1,6 +1,6 @@
 //! The readers of the library, each with sound texts to break.
 
-use crate::survey;
+use crate::{picture, survey};
 use duskwright_report::Logo;
 use duskwright_solver::check::verify;
 use duskwright_solver::ids::PlacedId;
@@ -36,7 +36,7 @@ const fn reader(name: &'static str, read: fn(&World, &[u8]) -> String) -> Reader
 }
 
 /// Every reader of the libraries.
-pub const READERS: [Reader; 12] = [
+pub const READERS: [Reader; 13] = [
     reader("settings", settings),
     reader("tables", tables),
     reader("plan", plan),
@@ -49,6 +49,7 @@ pub const READERS: [Reader; 12] = [
     reader("survey-fixtures", |_, bytes| survey::fixtures(bytes)),
     reader("survey-edits", |_, bytes| survey::edits(bytes)),
     reader("logo", logo),
+    reader("logo-png", |_, bytes| picture::logo(bytes)),
 ];
 
 /// Texts that a reader accepts.
@@ -129,6 +130,13 @@ impl World {
             ("survey-fixtures", one(survey::FIXTURES)),
             ("survey-edits", one(survey::OVERRIDES)),
             ("logo", one(LOGO)),
+            (
+                "logo-png",
+                Sound {
+                    usual: picture::small(),
+                    costly: Some(picture::costly()),
+                },
+            ),
         ]);
         Self {
             text,
@@ -153,7 +161,8 @@ fn one(text: &str) -> Sound {
     }
 }
 
-fn said<T>(answer: Result<T, impl std::fmt::Display>) -> String {
+/// "read", or the refusal.
+pub fn said<T>(answer: Result<T, impl std::fmt::Display>) -> String {
     answer.map_or_else(|faults| faults.to_string(), |_| "read".to_owned())
 }
 

@@ -6,6 +6,7 @@ mod cutting_check;
 mod decisions;
 mod direct_cost;
 mod electrical_figures;
+mod electrical_margins;
 mod electrical_rules;
 mod hardware_rules;
 mod lighting;

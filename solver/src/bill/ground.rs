@@ -108,3 +108,55 @@ impl<'a> GroundSurface<'a> {
             .collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bill::specimen;
+    use crate::units::Money;
+    use rust_decimal::dec;
+
+    /// Two segments of lawn, 40.0 and 25.5 ft; one piece in the first, two in the second, whose
+    /// limit is one. Hours of the first: opening 1.20, laying 0.20. With the second, opening
+    /// 65.5 x 0.03 = 1.965 -> 1.96, beyond the limit 25.5 x 0.01 = 0.255 -> 0.26, laying
+    /// (40 + 51) x 0.005 = 0.455 -> 0.46: 0.76 + 0.26 + 0.26 are left for it. Money of the
+    /// second: 25.5 x 0.35 = 8.925 -> 8.92.
+    ///
+    /// Drive: set-up 120.00 and 12.25 x 6.50 = 79.625 -> 79.62.
+    #[test]
+    fn segments_share_the_hours_and_money_of_their_surface() {
+        let (mut job, plan) = (specimen::job(), specimen::plan());
+        job.segments[0].surface = SurfaceId(1);
+        let take = Takeoff::of(&job, &plan);
+        let surfaces = GroundSurface::all(&job, &take);
+        let tags: Vec<&str> = surfaces
+            .iter()
+            .map(|ground| ground.surface.tag.as_str())
+            .collect();
+        assert_eq!(tags, ["lawn", "drive", "sleeve"]);
+        let money = Money::new;
+        assert_eq!(
+            surfaces[0].shares(),
+            [
+                (dec!(1.40), money(dec!(0))),
+                (dec!(1.28), money(dec!(8.92)))
+            ]
+        );
+        assert_eq!(surfaces[1].shares(), [(dec!(0), money(dec!(199.62)))]);
+        assert_eq!(surfaces[2].shares(), [(dec!(0), Money::ZERO)]);
+    }
+
+    /// One piece where one is allowed: the dearer rate of the bed is due for no foot of it.
+    #[test]
+    fn a_segment_filled_to_its_limit_pays_no_dearer_rate() {
+        let (mut job, plan) = (specimen::job(), specimen::plan());
+        job.segments[0].limit.cables = Some(1);
+        job.surfaces[0].beyond_limit = job.surfaces[1].beyond_limit;
+        let take = Takeoff::of(&job, &plan);
+        let bed = &GroundSurface::all(&job, &take)[0];
+        assert_eq!(bed.surface.tag, "bed");
+        assert_eq!(bed.length(GroundPart::BeyondLimit), dec!(0));
+        // Opening 40 x 0.02 and laying 40 x 0.005.
+        assert_eq!(bed.shares(), [(dec!(1.00), Money::ZERO)]);
+    }
+}

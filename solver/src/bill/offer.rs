@@ -138,3 +138,100 @@ fn shares<'a, T>(
     }
     groups.iter().zip(prices).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bill::{CableSupply, specimen};
+    use crate::job::Bid;
+    use crate::plan::Plan;
+    use rust_decimal::dec;
+
+    fn bill() -> Bill {
+        let (job, plan) = (specimen::job(), specimen::plan());
+        Bill::of(&job, &plan, &CableSupply::ByLength, None)
+    }
+
+    fn prices<T>(shares: &[Share<T>]) -> Vec<Decimal> {
+        shares.iter().map(|share| share.price.decimal()).collect()
+    }
+
+    /// The specimen of the bill, cost 1709.91 at 2298.12. Front costs 112.88: 151.7108; the rest
+    /// 1597.03: 2146.4092. Lights 337.92: 454.1647; supply 478.00: 642.4323; wiring 116.18:
+    /// 156.1460; ground 372.70: 500.9090; services 405.11: 544.4681.
+    #[test]
+    fn the_price_is_parted_in_proportion_to_cost() {
+        let offer = Offer::of(&bill());
+        let sections: Vec<&str> = offer.sections.iter().map(|share| &*share.of).collect();
+        assert_eq!(sections, ["Front", "General"]);
+        assert_eq!(prices(&offer.sections), [dec!(151.71), dec!(2146.41)]);
+        let parts: Vec<OfferPart> = offer.parts.iter().map(|share| share.of).collect();
+        assert_eq!(parts, OfferPart::ALL);
+        assert_eq!(
+            prices(&offer.parts),
+            [
+                dec!(454.16),
+                dec!(642.43),
+                dec!(156.15),
+                dec!(500.91),
+                dec!(544.47)
+            ]
+        );
+    }
+
+    /// A bill of three lines of ground, each in a section of its own, sold at a price.
+    fn three_sections(costs: [Decimal; 3], price: Decimal) -> Vec<Decimal> {
+        let mut bill = bill();
+        let sample = bill.lines.iter().find(|line| line.kind == LineKind::Trench);
+        let sample = sample.expect("ground is opened").clone();
+        bill.lines = ["A", "B", "C"]
+            .into_iter()
+            .zip(costs)
+            .map(|(section, cost)| Line {
+                section: section.to_owned(),
+                extension: Money::new(cost),
+                ..sample.clone()
+            })
+            .collect();
+        bill.cost = Money::new(costs.iter().sum());
+        bill.price = Money::new(price);
+        prices(&Offer::of(&bill).sections)
+    }
+
+    /// A third of 100.00 each is 33.33: one cent is left over.
+    #[test]
+    fn cents_left_over_go_to_the_dearest_section_the_first_of_equals() {
+        let one = dec!(1.00);
+        assert_eq!(
+            three_sections([one, one, one], dec!(100.00)),
+            [dec!(33.34), dec!(33.33), dec!(33.33)]
+        );
+        // 20 %, 60 % and 20 % of 10.02 are 2.004, 6.012 and 2.004, in whole cents 10.01.
+        let costs = [dec!(1.00), dec!(3.00), dec!(1.00)];
+        assert_eq!(
+            three_sections(costs, dec!(10.02)),
+            [dec!(2.00), dec!(6.02), dec!(2.00)]
+        );
+    }
+
+    #[test]
+    fn a_minimum_charge_for_no_work_is_a_service() {
+        let mut job = specimen::job();
+        job.bid = Bid {
+            permit: Money::ZERO,
+            mobilisation: Money::ZERO,
+            lumps: Vec::new(),
+            controls: Vec::new(),
+            night_visit: crate::units::Hours::ZERO,
+            ..job.bid
+        };
+        let bill = Bill::of(&job, &Plan::default(), &CableSupply::ByLength, None);
+        let offer = Offer::of(&bill);
+        assert_eq!(offer.sections.len(), 1);
+        assert_eq!(offer.sections[0].of, GENERAL);
+        assert_eq!(prices(&offer.sections), [dec!(500)]);
+        assert_eq!(offer.parts.len(), 1);
+        assert_eq!(offer.parts[0].of, OfferPart::Services);
+        assert_eq!(prices(&offer.parts), [dec!(500)]);
+    }
+}

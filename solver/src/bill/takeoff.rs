@@ -149,3 +149,31 @@ fn opened(job: &Job, plan: &Plan) -> Vec<SegmentTake> {
     });
     takes
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bill::specimen;
+
+    /// A lead through the drive and back, two pieces through the lawn.
+    #[test]
+    fn what_passes_a_segment_twice_counts_twice() {
+        let (job, mut plan) = (specimen::job(), specimen::plan());
+        let drive = SegmentId(2);
+        plan.circuits[0].leads[1].route.segments = vec![drive, drive];
+        let counts: Vec<(u32, u32, Vec<usize>)> = Takeoff::of(&job, &plan)
+            .segments
+            .into_iter()
+            .map(|take| (take.pieces, take.leads, take.circuits))
+            .collect();
+        assert_eq!(
+            counts,
+            [
+                (1, 0, vec![0]),
+                (2, 0, vec![0, 1]),
+                (0, 2, vec![0]),
+                (1, 0, vec![1]),
+            ]
+        );
+    }
+}

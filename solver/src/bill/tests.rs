@@ -193,6 +193,30 @@ fn further_mains_circuits_are_subcontract() {
     assert_eq!(with.subcontract, without.subcontract + money(dec!(620.00)));
 }
 
+/// The shed has a transformer already, and at the gate there is none: neither costs a site.
+#[test]
+fn only_a_site_that_gets_its_first_transformer_is_paid_for() {
+    let mut job = specimen::job();
+    let mut gate = job.sites[0].clone();
+    gate.tag = "Gate".to_owned();
+    job.sites.push(gate);
+    let bill = by_length(&job, &specimen::plan());
+    let sites = bill.lines.iter().filter(|line| line.kind == LineKind::Site);
+    let sites: Vec<&str> = sites.map(|line| line.description.as_str()).collect();
+    assert_eq!(sites, ["Transformer site Garage"]);
+}
+
+/// The first fixture of the job names no section, the second one does.
+#[test]
+fn lines_without_a_section_stand_below_those_with_one() {
+    let mut job = specimen::job();
+    job.fixtures[0].section = None;
+    let bill = by_length(&job, &specimen::plan());
+    let mut sections: Vec<&str> = bill.lines.iter().map(|line| &*line.section).collect();
+    sections.dedup();
+    assert_eq!(sections, ["Front", GENERAL]);
+}
+
 /// Two spools of 12 AWG at 150.00, one of 14 AWG at 90.00, a remnant drawn: no waste line.
 #[test]
 fn whole_spools_replace_cable_by_length_and_its_waste() {
@@ -250,6 +274,26 @@ fn cable_without_a_spool_is_still_paid_for_by_length() {
         .map(|line| line.extension)
         .sum();
     assert_eq!(cable, money(dec!(179.42)));
+}
+
+/// A remnant holds all of the 14 AWG: only 12 AWG is bought, 28.83 with waste 1.44.
+#[test]
+fn cable_cut_from_a_remnant_alone_is_not_bought() {
+    let supply = CableSupply::BySpool {
+        bought: Vec::new(),
+        drawn: vec![StockDrawn {
+            cable: CableId(1),
+            length: GridSteps(700),
+            count: 1,
+        }],
+    };
+    let bill = Bill::of(&specimen::job(), &specimen::plan(), &supply, None);
+    let cable = bill
+        .lines
+        .iter()
+        .filter(|line| matches!(line.kind, LineKind::Cable | LineKind::Waste));
+    let shown: Vec<Decimal> = cable.map(|line| line.extension.decimal()).collect();
+    assert_eq!(shown, [dec!(28.83), dec!(1.44)]);
 }
 
 #[test]

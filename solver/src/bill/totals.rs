@@ -241,3 +241,56 @@ fn cable_cost(job: &Job, tariff: &Tariff, take: &Takeoff, supply: &CableSupply) 
 fn shown(cost: Cost) -> Money {
     Money::new(Decimal::from_f64(cost.value()).unwrap_or_default()).cents()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bill::{LineKind, Quantity, specimen};
+    use rust_decimal::dec;
+
+    /// Classes' parts of the price of three lines, one of each class, at a markup and no overhead.
+    fn parts(costs: [Decimal; 3], markup: Decimal) -> [Decimal; 3] {
+        let classes = [TaxClass::Material, TaxClass::Labour, TaxClass::Subcontract];
+        let lines: Vec<Line> = classes
+            .into_iter()
+            .zip(costs)
+            .map(|(class, cost)| Line {
+                section: "General".to_owned(),
+                kind: LineKind::Lump,
+                class,
+                description: "Work".to_owned(),
+                quantity: Quantity {
+                    amount: Decimal::ONE,
+                    unit: Unit::Lump,
+                },
+                unit_price: Money::new(cost),
+                extension: Money::new(cost),
+            })
+            .collect();
+        let bid = Bid {
+            overhead: Ratio::new(dec!(0)),
+            markup: Ratio::new(markup),
+            minimum_charge: Money::ZERO,
+            ..specimen::job().bid
+        };
+        Totals::of(&lines, &bid)
+            .parts(&bid)
+            .map(|(_, part)| part.decimal())
+    }
+
+    /// 0.44 % of 5.00 is 0.022, so the price is 5.02; the parts 1.0044, 3.0132 and 1.0044 come to
+    /// 5.01 in whole cents. 0.3 % of 3.00 is 0.009, the price 3.01, the parts 1.00 each.
+    #[test]
+    fn a_cent_left_over_is_taxed_with_the_largest_class_the_first_of_equals() {
+        let (one, three) = (dec!(1.00), dec!(3.00));
+        assert_eq!(
+            parts([one, three, one], dec!(0.0044)),
+            [one, dec!(3.02), one]
+        );
+        assert_eq!(
+            parts([one, one, three], dec!(0.0044)),
+            [one, one, dec!(3.02)]
+        );
+        assert_eq!(parts([one, one, one], dec!(0.003)), [dec!(1.01), one, one]);
+    }
+}

@@ -280,3 +280,83 @@ pub(super) fn squared_voltage_bound(
     }
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::electrical::BusLoad;
+
+    fn load(apparent_va: f64, exponent: f64) -> BusLoad {
+        BusLoad {
+            real_w: apparent_va,
+            reactive_var: 0.0,
+            rated_v: 12.0,
+            exponent,
+        }
+    }
+
+    /// Two sections. At 10 V the first bus draws 20 + 12 (10/12) + 14.4 (10/12)² = 40 VA, at 8 V
+    /// the second 27 (8/12)³ = 8 VA: with R in each section V1² is at most 144 - 96 R, and V2²
+    /// 16 R less.
+    fn two_sections(ohm: f64) -> Feeder {
+        let mut feeder = Feeder::new();
+        let first = feeder.add_bus(0, ohm, 0.0);
+        let second = feeder.add_bus(first, ohm, 0.0);
+        for (apparent_va, exponent) in [(20.0, 0.0), (12.0, 1.0), (14.4, 2.0)] {
+            feeder.add_load(first, load(apparent_va, exponent));
+        }
+        feeder.add_load(second, load(27.0, 3.0));
+        feeder
+    }
+
+    fn bound(feeder: &Feeder, floor_v: &[f64]) -> (Option<usize>, Vec<f64>) {
+        let mut buses = Vec::new();
+        flatten(&mut buses, feeder.bus_count(), 12.0);
+        let found = squared_voltage_bound(&mut buses, feeder, 12.0, floor_v, 1e-9);
+        (found, buses.iter().map(|bus| bus.drop).collect())
+    }
+
+    #[test]
+    fn squared_voltages_fall_by_twice_the_resistance_times_the_power_below() {
+        let (found, squares) = bound(&two_sections(0.1), &[0.0, 10.0, 8.0]);
+        assert_eq!(found, None);
+        for (found, expected) in squares.iter().zip([144.0, 134.4, 132.8]) {
+            assert!((found - expected).abs() < 1e-9, "{squares:?}");
+        }
+        // Where no voltage is asked for, only constant power is sure to be drawn.
+        let (found, squares) = bound(&two_sections(0.1), &[0.0, 0.0, 0.0]);
+        assert_eq!(found, None);
+        assert!((squares[2] - 140.0).abs() < 1e-9, "{squares:?}");
+    }
+
+    #[test]
+    fn a_floor_is_out_of_reach_where_the_bound_falls_below_it() {
+        // 144 - 96 R = 100.
+        let border = 44.0 / 96.0;
+        let floors = [0.0, 10.0, 8.0];
+        assert_eq!(bound(&two_sections(border * (1.0 - 1e-6)), &floors).0, None);
+        assert_eq!(
+            bound(&two_sections(border * (1.0 + 1e-6)), &floors).0,
+            Some(1)
+        );
+        // Where nothing is asked for, nothing is out of reach, though the bound is below zero.
+        assert_eq!(bound(&two_sections(9.0), &[0.0, 0.0, 0.0]).0, None);
+    }
+
+    /// A lamp of exponent 0.5 that asks for no voltage may draw nothing; the one behind it needs
+    /// 144 - 2 x 2 R x 50 = 121 at 11 V.
+    #[test]
+    fn a_load_without_a_floor_hides_no_floor_behind_it() {
+        let sections = |ohm: f64| {
+            let mut feeder = Feeder::new();
+            let first = feeder.add_bus(0, ohm, 0.0);
+            let second = feeder.add_bus(first, ohm, 0.0);
+            feeder.add_load(first, load(30.0, 0.5));
+            feeder.add_load(second, load(50.0, 0.0));
+            feeder
+        };
+        let floors = [0.0, 0.0, 11.0];
+        assert_eq!(bound(&sections(0.114), &floors).0, None);
+        assert_eq!(bound(&sections(0.116), &floors).0, Some(2));
+    }
+}

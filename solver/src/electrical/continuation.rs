@@ -51,3 +51,63 @@ pub(super) fn follow_branch<B: Clone>(
         passes: MOST_LEVELS,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::electrical::BusLoad;
+
+    /// The levels tried for a load of 1 VA, two passes each where `holds`, and the outcome.
+    fn levels(holds: impl Fn(usize, f64) -> bool) -> (Vec<f64>, Result<u32, NoSolution>) {
+        let mut feeder = Feeder::new();
+        let bus = feeder.add_bus(0, 1.0, 0.0);
+        let load = BusLoad {
+            real_w: 1.0,
+            reactive_var: 0.0,
+            rated_v: 12.0,
+            exponent: 0.0,
+        };
+        feeder.set_load(bus, load);
+        let mut tried = Vec::new();
+        // The level that the bus holds last must be the one that a failed one goes back to.
+        let mut buses = vec![0.0];
+        let outcome = follow_branch(&mut buses, &mut Feeder::new(), &feeder, |buses, scaled| {
+            let level = scaled.loads[bus].apparent[0];
+            assert!(buses[0] < level, "{buses:?} before {level}");
+            tried.push(level);
+            buses[0] = level;
+            if holds(tried.len(), level) {
+                Ok(2)
+            } else {
+                Err(NoSolution::Collapse { bus })
+            }
+        });
+        (tried, outcome)
+    }
+
+    #[test]
+    fn loads_are_raised_to_the_half_and_then_to_the_whole() {
+        let (tried, outcome) = levels(|_, _| true);
+        assert_eq!(tried, [0.5, 1.0]);
+        assert_eq!(outcome, Ok(4));
+    }
+
+    /// The second raise, of 0.75 at most, fails: its quarter is tried from 0.5, then half as much
+    /// more each time.
+    #[test]
+    fn a_level_that_fails_is_tried_at_a_quarter_of_the_raise() {
+        let (tried, outcome) = levels(|count, _| count != 2);
+        assert_eq!(tried, [0.5, 1.0, 0.6875, 0.96875, 1.0]);
+        assert_eq!(outcome, Ok(8));
+    }
+
+    #[test]
+    fn a_branch_that_ends_is_followed_to_its_end_and_no_further() {
+        let (tried, outcome) = levels(|_, level| level <= 0.7);
+        assert_eq!(outcome, Err(NoSolution::Collapse { bus: 1 }));
+        let held = tried.iter().filter(|&&level| level <= 0.7);
+        let highest = held.copied().fold(0.0, f64::max);
+        assert!((0.7 - highest) < 1e-8, "{highest}");
+        assert!(tried.len() < 200, "{} levels", tried.len());
+    }
+}

@@ -180,3 +180,63 @@ impl Feeder {
 fn in_range(ohm: f64) -> bool {
     ohm >= 0.0 && ohm.is_finite()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::electrical::{NoSolution, Sweep};
+
+    fn load(exponent: f64) -> BusLoad {
+        BusLoad {
+            real_w: 12.0,
+            reactive_var: 0.0,
+            rated_v: 12.0,
+            exponent,
+        }
+    }
+
+    /// Whether it falls monotonically, is linear, has concave currents.
+    fn kind(exponents: &[f64]) -> [bool; 3] {
+        let mut feeder = Feeder::new();
+        for &exponent in exponents {
+            let bus = feeder.add_bus(0, 0.1, 0.0);
+            feeder.add_load(bus, load(exponent));
+        }
+        [
+            feeder.falls_monotonically,
+            feeder.is_linear,
+            feeder.has_concave,
+        ]
+    }
+
+    #[test]
+    fn exponents_say_which_method_is_lawful() {
+        for (exponents, expected) in [
+            (&[][..], [true, true, false]),
+            (&[0.0], [true, false, false]),
+            (&[0.5], [true, false, false]),
+            (&[1.0], [true, true, false]),
+            (&[1.5], [false, false, true]),
+            (&[2.0], [false, true, false]),
+            (&[3.0], [false, false, false]),
+            (&[1.0, 2.0], [false, true, false]),
+            (&[0.0, 1.0], [true, false, false]),
+            (&[2.0, 0.0], [false, false, false]),
+            (&[1.5, 2.0], [false, false, true]),
+            (&[1.5, 0.0], [false, false, true]),
+        ] {
+            assert_eq!(kind(exponents), expected, "{exponents:?}");
+        }
+    }
+
+    #[test]
+    fn a_reactance_out_of_range_is_refused_though_the_resistance_is_sound() {
+        for reactance in [-0.1, f64::NAN, f64::INFINITY] {
+            let mut feeder = Feeder::new();
+            feeder.add_bus(0, 0.1, 0.0);
+            feeder.add_bus(1, 0.1, reactance);
+            let refused = Err(NoSolution::BadInput { bus: 2 });
+            assert_eq!(Sweep::new().solve_arithmetic(&feeder, 12.0), refused);
+        }
+    }
+}

@@ -93,3 +93,44 @@ impl PowerLaw {
         self.apparent_va / self.rated_v * power(volts / self.rated_v, self.exponent - 1.0)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_number_out_of_range_makes_a_load_unlawful() {
+        let sound = BusLoad {
+            real_w: 10.0,
+            reactive_var: -4.0,
+            rated_v: 12.0,
+            exponent: 1.5,
+        };
+        assert!(sound.is_lawful());
+        for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            for field in 0..4 {
+                let mut load = sound;
+                *[
+                    &mut load.real_w,
+                    &mut load.reactive_var,
+                    &mut load.rated_v,
+                    &mut load.exponent,
+                ][field] = bad;
+                assert!(!load.is_lawful(), "{load:?}");
+            }
+        }
+        let real_w = -1.0;
+        assert!(!BusLoad { real_w, ..sound }.is_lawful());
+        for rated_v in [0.0, -12.0] {
+            assert!(!BusLoad { rated_v, ..sound }.is_lawful());
+        }
+        let exponent = -0.5;
+        assert!(!BusLoad { exponent, ..sound }.is_lawful());
+        let idle = BusLoad {
+            real_w: 0.0,
+            exponent: 0.0,
+            ..sound
+        };
+        assert!(idle.is_lawful());
+    }
+}

@@ -72,3 +72,15 @@ pub fn loading_margin(
     }
     Ok(LoadingMargin::Fold { share: low - 1.0 })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_margin_is_told_in_percent_of_the_present_load() {
+        assert_eq!(LoadingMargin::Fold { share: 0.25 }.percent(), Some(25.0));
+        assert_eq!(LoadingMargin::Fold { share: 4.0 }.percent(), Some(400.0));
+        assert_eq!(LoadingMargin::NoneFound.percent(), None);
+    }
+}

@@ -307,3 +307,36 @@ fn pass(
     }
     Ok((largest_step, lowest_squared.sqrt()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 3 + 4j V and 1 - 2j A: (3 + 4j) (1 + 2j) = -5 + 10j.
+    #[test]
+    fn power_is_voltage_times_the_conjugate_of_current_at_any_angle() {
+        let bus = PhasorBus {
+            volts: Phasor { re: 3.0, im: 4.0 },
+            amps: Phasor { re: 1.0, im: -2.0 },
+            ..PhasorBus::default()
+        };
+        assert_eq!(bus.power(), (-5.0, 10.0));
+    }
+
+    #[test]
+    fn strides_keep_to_the_half_plane_or_to_half_the_voltage() {
+        let at = |re, im| Phasor { re, im };
+        let allows = |stride: Stride, before: Phasor, after: Phasor| {
+            stride.allows(before, after, after.minus(before))
+        };
+        let unloaded = at(12.0, 0.0);
+        assert!(allows(Stride::FromUnloaded, unloaded, at(0.1, -11.0)));
+        assert!(!allows(Stride::FromUnloaded, unloaded, at(0.0, -11.0)));
+        assert!(!allows(Stride::FromUnloaded, unloaded, at(-0.1, 0.0)));
+        // 5 V long, beyond a right angle from the source: 2.5 V any way.
+        let sagged = at(-3.0, 4.0);
+        assert!(allows(Stride::AlongBranch, sagged, at(-4.5, 6.0)));
+        assert!(!allows(Stride::AlongBranch, sagged, at(-4.6, 6.0)));
+        assert!(!allows(Stride::AlongBranch, sagged, at(3.0, 4.0)));
+    }
+}

@@ -157,3 +157,127 @@ fn drawn_fraction(
     }
     Ok((real.hypot(reactive) + supply.present_va) / supply.rated_va)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::electrical::BusLoad;
+
+    const BOTH: [Physics; 2] = [Physics::Arithmetic, Physics::Phasor];
+
+    /// One lamp behind a resistance: constant power (exponent 0), or a resistance (exponent 2).
+    fn lamp(watts: f64, ohm: f64, exponent: f64) -> Feeder {
+        let mut feeder = Feeder::new();
+        let bus = feeder.add_bus(0, ohm, 0.0);
+        let load = BusLoad {
+            real_w: watts,
+            reactive_var: 0.0,
+            rated_v: 12.0,
+            exponent,
+        };
+        feeder.set_load(bus, load);
+        feeder
+    }
+
+    fn on_12_volts(feeder: &Feeder) -> Fed<'_> {
+        Fed {
+            feeder,
+            tap_v: 12.0,
+        }
+    }
+
+    /// Constant power P behind R on a 12 V tap that sags by a tenth at 100 VA. With the current I,
+    /// the terminals stand at `P/I + R I` and deliver `P + R I²`, so
+    /// `P (1/I + k) = 13.2 - R I - k R I²` with `k = 12 x 0.1 / 100`. P is largest at the fold
+    /// current, and I is the current of the operating point for any P on this side of it.
+    fn watts_at(amps: f64) -> f64 {
+        (13.2 - OHM * amps - SAG * OHM * amps * amps) / (amps.recip() + SAG)
+    }
+    const OHM: f64 = 0.4;
+    const SAG: f64 = 0.012;
+
+    /// Where the derivative of [`watts_at`] is zero, by bisection.
+    fn fold_amps() -> f64 {
+        let (mut low, mut high) = (1.0, 33.0);
+        for _ in 0..60 {
+            let middle = f64::midpoint(low, high);
+            // d/dI [N(I) / D(I)] has the sign of N' D - N D'.
+            let (n, d) = (
+                13.2 - OHM * middle - SAG * OHM * middle * middle,
+                middle.recip() + SAG,
+            );
+            let (dn, dd) = (-OHM - 2.0 * SAG * OHM * middle, -(middle * middle).recip());
+            if dn * d - n * dd > 0.0 {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        low
+    }
+
+    #[test]
+    fn a_sagging_transformer_settles_up_to_its_fold_and_no_further() {
+        let supply = Supply {
+            rated_va: 100.0,
+            regulation: 0.1,
+            present_va: 0.0,
+        };
+        for physics in BOTH {
+            let mut sweeps = [Sweep::new()];
+            for share in [0.1, 0.5, 0.9, 0.99, 0.999] {
+                let amps = share * fold_amps();
+                let watts = watts_at(amps);
+                let feeder = lamp(watts, OHM, 0.0);
+                let settled = solve(physics, &supply, &[on_12_volts(&feeder)], &mut sweeps);
+                let terminals = settled.expect("short of the fold");
+                let delivered = watts + OHM * amps * amps;
+                assert!(
+                    (terminals.apparent_va - delivered).abs() < 1e-6,
+                    "{physics:?}, {share}: {terminals:?} against {delivered} VA"
+                );
+                assert!((sweeps[0].source_amps() - amps).abs() < 1e-6);
+            }
+            let feeder = lamp(watts_at(fold_amps()) * (1.0 + 1e-6), OHM, 0.0);
+            let past = solve(physics, &supply, &[on_12_volts(&feeder)], &mut sweeps);
+            let unserved = past.expect_err("past the fold");
+            assert_eq!(unserved.reason, NoSolution::Collapse { bus: 1 });
+        }
+    }
+
+    /// A heavy resistance draws most before the voltage falls: going straight to what it draws
+    /// there would take the second circuit past its fold, though at the 12 V where both settle
+    /// it still holds. With P behind R at 12 V: `I = (12 - sqrt(144 - 4 R P)) / 2 R`, and the
+    /// rating is chosen so that the terminals settle at 12 V, rated load.
+    #[test]
+    fn a_circuit_near_its_fold_is_reached_in_smaller_steps() {
+        let fold_w = 144.0 / (4.0 * OHM);
+        let watts = 0.99 * fold_w;
+        let amps = (12.0 - (144.0 - 4.0 * OHM * watts).sqrt()) / (2.0 * OHM);
+        let resistive_va = 400.0;
+        let supply = Supply {
+            rated_va: resistive_va + 12.0 * amps,
+            regulation: 0.5,
+            present_va: 0.0,
+        };
+        let (heavy, near) = (lamp(resistive_va, 0.0, 2.0), lamp(watts, OHM, 0.0));
+        let fed = [on_12_volts(&heavy), on_12_volts(&near)];
+        for physics in BOTH {
+            let mut sweeps = [Sweep::new(), Sweep::new()];
+            let terminals = solve(physics, &supply, &fed, &mut sweeps).expect("an operating point");
+            assert!((terminals.voltage_factor - 1.0).abs() < 1e-9, "{physics:?}");
+            assert!((sweeps[1].source_amps() - amps).abs() < 1e-6);
+            // A little more than the fold at 12 V, and the second circuit is named.
+            let over = lamp(1.2 * fold_w, OHM, 0.0);
+            let fed = [on_12_volts(&heavy), on_12_volts(&over)];
+            let unserved = solve(physics, &supply, &fed, &mut sweeps).expect_err("too much");
+            assert_eq!(
+                unserved,
+                Unserved {
+                    circuit: 1,
+                    reason: NoSolution::Collapse { bus: 1 }
+                }
+            );
+        }
+    }
+}
