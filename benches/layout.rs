@@ -1,8 +1,8 @@
 //! Open chains of points in a plane, through the engine's own path, for a comparison
-//! with other libraries (`make peer-layout`): `SIZES=40,80 SEEDS=0,1 MOST=8`.
+//! with other libraries (`make peer-layout`): `SIZES=40,80 SEEDS=0,1 MOST=8 EFFORT=standard`.
 //!
 //! Site and points lie evenly at random in a square of 1 km, on whole millimetres. Every
-//! instance is planned on one thread at standard effort to its end and, where that took
+//! instance is planned on one thread to its end and, where that took
 //! longer than `SECONDS_EACH` (5) of processor time, once more and stopped then. One JSON
 //! object a line: site, points, the chains of both plans, their costs and seconds.
 //! Seconds are of the processor where the system tells them, of the clock elsewhere.
@@ -31,6 +31,17 @@ fn numbers(name: &str, default: &str) -> Result<Vec<u32>, String> {
             .map_err(|_| format!("{name}: `{word}` is no whole number; accepted: {default}"))
     };
     text.split(',').map(number).collect()
+}
+
+fn effort() -> Result<Effort, String> {
+    match std::env::var("EFFORT").as_deref() {
+        Ok("quick") => Ok(Effort::Quick),
+        Ok("standard") | Err(_) => Ok(Effort::Standard),
+        Ok("thorough") => Ok(Effort::Thorough),
+        Ok(other) => Err(format!(
+            "EFFORT: `{other}`; accepted: quick, standard, thorough"
+        )),
+    }
 }
 
 fn limit() -> Result<f64, String> {
@@ -93,14 +104,14 @@ impl Observer for Timer {
 }
 
 /// Seconds of a run, and the run as JSON.
-fn planned(job: &Job, limit: f64) -> Result<(f64, Value), String> {
+fn planned(job: &Job, effort: Effort, limit: f64) -> Result<(f64, Value), String> {
     let timer = Timer {
         watch: Watch::new(),
         limit,
         next: Mutex::new(0.0),
     };
     let settings = Settings {
-        effort: Effort::Standard,
+        effort,
         layout: Layout::Chain,
         seed: 1,
     };
@@ -133,7 +144,7 @@ fn places(count: u32, seed: u32) -> Vec<(f64, f64)> {
 }
 
 fn measure() -> Result<(), Box<dyn Error>> {
-    let limit = limit()?;
+    let (effort, limit) = (effort()?, limit()?);
     let most = *numbers("MOST", "8")?.first().ok_or("MOST is empty")?;
     let seeds = numbers("SEEDS", "0,1,2,3,4,5,6,7,8,9")?;
     for count in numbers("SIZES", "40,80")? {
@@ -143,9 +154,9 @@ fn measure() -> Result<(), Box<dyn Error>> {
             let job = chains(site, points, most);
             let name = format!("{count}/{seed}");
             let named = |fault: String| format!("{name}: {fault}");
-            let (seconds, whole) = planned(&job, f64::INFINITY).map_err(named)?;
+            let (seconds, whole) = planned(&job, effort, f64::INFINITY).map_err(named)?;
             let stopped = if seconds > limit {
-                planned(&job, limit).map_err(named)?.1
+                planned(&job, effort, limit).map_err(named)?.1
             } else {
                 whole.clone()
             };
@@ -155,7 +166,7 @@ fn measure() -> Result<(), Box<dyn Error>> {
                 "limit": limit,
                 "site": site,
                 "points": points,
-                "standard": whole,
+                "whole": whole,
                 "stopped": stopped,
             });
             println!("{line}");

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Compares open chains of points in a plane with two general-purpose libraries from PyPI.
 # Out of the main test run: needs Python 3.11 or newer and a package index.
-# Environment: SIZES, SEEDS, MOST, SECONDS_EACH (benches/layout.rs says of what; SECONDS
+# Environment: SIZES, SEEDS, MOST, EFFORT, SECONDS_EACH (benches/layout.rs says of what; SECONDS
 # itself is the shell's own). BENCH_LAYOUT names a bench built before; without it, it is built.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
