@@ -20,6 +20,8 @@ use std::time::Instant;
 
 /// Side of the square, mm.
 const SIDE_MM: i32 = 1_000_000;
+/// Fewer points have no mesh, which one of the libraries asks for.
+const LEAST: u32 = 3;
 /// Between two looks at the processor's time, s of the clock.
 const LOOK: f64 = 0.01;
 
@@ -146,8 +148,14 @@ fn places(count: u32, seed: u32) -> Vec<(f64, f64)> {
 fn measure() -> Result<(), Box<dyn Error>> {
     let (effort, limit) = (effort()?, limit()?);
     let most = *numbers("MOST", "8")?.first().ok_or("MOST is empty")?;
+    let sizes = numbers("SIZES", "40,80")?;
+    if most == 0 || sizes.iter().any(|&size| size < LEAST) {
+        return Err(
+            format!("accepted: SIZES of {LEAST} points and more, MOST of 1 and more").into(),
+        );
+    }
     let seeds = numbers("SEEDS", "0,1,2,3,4,5,6,7,8,9")?;
-    for count in numbers("SIZES", "40,80")? {
+    for count in sizes {
         for &seed in &seeds {
             let places = places(count, seed);
             let (site, points) = (places[0], &places[1..]);
