@@ -2,7 +2,7 @@
 # make test    every test
 # make bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey
 #              measurements (benches/README.md says of what, and how)
-# make peer-check peer-cutting peer-survey
+# make peer-check peer-cutting peer-survey peer-layout
 #              comparison with an independent solution of the same question
 # make ci      what a change must pass
 # make fuzz SECONDS=60    every reader against broken text, so long each or EXECUTIONS=10000000 texts (READER=plan for one)
@@ -16,7 +16,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey peer-check peer-cutting peer-survey fuzz mutants faults same deny
+.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey peer-check peer-cutting peer-survey peer-layout fuzz mutants faults same deny
 
 setup:
 	@bash .ci/setup
@@ -87,3 +87,5 @@ peer-cutting: setup
 	bash tests/peer/cutting.sh
 peer-survey: setup
 	bash tests/peer/survey.sh
+peer-layout: setup
+	bash tests/peer/layout.sh

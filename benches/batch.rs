@@ -7,6 +7,7 @@
 //! `quick`), `SINGLE` (jobs planned on one thread too, default the first size),
 //! `SHARDS` (parts that the first size is split into and merged again, default 4; 0: none).
 
+use duskwright_benches::processor;
 use rand::{RngExt as _, SeedableRng as _};
 use std::error::Error;
 use std::fs;
@@ -237,7 +238,7 @@ fn watched(mut child: Child) -> Outcome<Run> {
     let (mut peak_mb, mut processor_s) = (None, None);
     let status = loop {
         peak_mb = peak(child.id()).or(peak_mb);
-        processor_s = processor(child.id()).or(processor_s);
+        processor_s = processor::seconds(child.id()).or(processor_s);
         if let Some(status) = child.try_wait()? {
             break status;
         }
@@ -259,22 +260,6 @@ fn peak(process: u32) -> Option<f64> {
         .find_map(|line| line.strip_prefix("VmHWM:"))?;
     let kilobytes: f64 = line.trim().strip_suffix("kB")?.trim().parse().ok()?;
     Some(kilobytes / 1000.0)
-}
-
-/// Processor time of a process so far, s: fields 14 and 15 of `stat` of Linux, in ticks
-/// of a hundredth of a second (`proc(5)`; the tick is 1/100 s on every common build).
-fn processor(process: u32) -> Option<f64> {
-    const TICKS_A_SECOND: f64 = 100.0;
-    let status = fs::read_to_string(format!("/proc/{process}/stat")).ok()?;
-    // The second field is the name in brackets and may hold blanks.
-    let (_, rest) = status.rsplit_once(") ")?;
-    let fields: Vec<&str> = rest.split(' ').collect();
-    let ticks = |field: usize| {
-        fields
-            .get(field - 3)
-            .and_then(|text| text.parse::<f64>().ok())
-    };
-    Some((ticks(14)? + ticks(15)?) / TICKS_A_SECOND)
 }
 
 /// Whether two folders hold the same files.

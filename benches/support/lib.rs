@@ -3,4 +3,5 @@
 pub mod best_known;
 pub mod catalogue;
 pub mod garden;
+pub mod processor;
 pub mod sample;

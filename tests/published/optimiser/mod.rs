@@ -2,6 +2,7 @@
 //! path: instances become jobs, jobs are planned and checked as any other.
 //! What takes longer is measured by `make bench-published`.
 
+mod chains;
 mod sites;
 mod trees;
 mod trenches;

@@ -6,10 +6,12 @@
 //! joints, transformers and fixtures cost nothing. What is left is the instance.
 
 mod blank;
+mod chains;
 mod location;
 mod steiner;
 mod trees;
 
+pub use chains::{chains, straight, walked};
 pub use location::{p_median, warehouses};
 pub use steiner::{cable_trenches, shortest_paths, steiner_trees};
 pub use trees::{capacitated_trees, wind_farms};
