@@ -9,7 +9,7 @@
 //! straight from there.
 
 use super::copper::PriceFrontier;
-use super::sharing::Offer;
+use super::sharing::{Offer, Opened};
 
 /// Tangents at the thinnest and beyond the thickest gauge.
 const TANGENTS: u32 = 4;
@@ -124,7 +124,7 @@ impl CableCurve {
     /// The least of `cost of cables - prices of users` over all users, at least one cable.
     ///
     /// Users come in order of price for each unit of `q`; the last may be cut.
-    pub(crate) fn settle(&self, offers: &[Offer]) -> (f64, Vec<(usize, f64)>, f64) {
+    pub(crate) fn settle(&self, offers: &[Offer]) -> Opened {
         let worth = |offer: &Offer| match offer.copper > 0.0 {
             true => offer.price / offer.copper,
             false => f64::INFINITY,
@@ -165,7 +165,11 @@ impl CableCurve {
                 break;
             }
         }
-        (value, users, self.slope(at))
+        Opened {
+            value,
+            users,
+            slope: self.slope(at),
+        }
     }
 
     /// Slope of a stretch, the straight tail included.
@@ -193,7 +197,7 @@ fn crossing(flatter: Straight, steeper: Straight) -> f64 {
 mod tests {
     use super::{CableCurve, Straight, lines_per_metre};
     use crate::optimise::bound::copper::{Gauge, PriceFrontier};
-    use crate::optimise::bound::sharing::Offer;
+    use crate::optimise::bound::sharing::{Offer, Opened};
 
     const GAUGES: [(f64, f64); 3] = [(0.02, 1.1), (0.008, 2.4), (0.003, 6.0)];
 
@@ -226,37 +230,27 @@ mod tests {
         }
     }
 
-    /// The least of cost less prices over all ways to split some of the offers among cables.
-    fn by_hand(metres: f64, fixed: f64, offers: &[Offer]) -> f64 {
-        fn place(
-            left: &[Offer],
-            cables: &mut Vec<(f64, f64)>,
-            worth: &dyn Fn(&[(f64, f64)]) -> f64,
-        ) -> f64 {
-            let Some((first, rest)) = left.split_first() else {
-                return worth(cables);
-            };
-            let mut best = place(rest, cables, worth);
-            for at in 0..=cables.len() {
-                let before = cables.clone();
-                if at == cables.len() {
-                    cables.push((0.0, 0.0));
-                }
-                cables[at].0 += first.copper;
-                cables[at].1 += first.price;
-                best = best.min(place(rest, cables, worth));
-                *cables = before;
-            }
-            best
-        }
-        let worth = |cables: &[(f64, f64)]| match cables.is_empty() {
-            true => f64::INFINITY,
-            false => cables
+    /// The least of cost less prices over all ways to split some of the offers among cables:
+    /// the first of `left` stays out, or joins one of `cables` (`q` and price of each) or a new one.
+    fn by_hand((metres, fixed): (f64, f64), left: &[Offer], cables: &mut Vec<(f64, f64)>) -> f64 {
+        let Some((first, rest)) = left.split_first() else {
+            let each = cables
                 .iter()
-                .map(|(q, price)| true_cost(metres, fixed, *q) - price)
-                .sum(),
+                .map(|(q, price)| true_cost(metres, fixed, *q) - price);
+            return each.reduce(|one, next| one + next).unwrap_or(f64::INFINITY);
         };
-        place(offers, &mut Vec::new(), &worth)
+        let mut best = by_hand((metres, fixed), rest, cables);
+        for at in 0..=cables.len() {
+            let before = cables.clone();
+            if at == cables.len() {
+                cables.push((0.0, 0.0));
+            }
+            cables[at].0 += first.copper;
+            cables[at].1 += first.price;
+            best = best.min(by_hand((metres, fixed), rest, cables));
+            *cables = before;
+        }
+        best
     }
 
     /// Below every way to share cables, two and three of them included; and where one
@@ -278,8 +272,8 @@ mod tests {
                     zone: None,
                 })
                 .collect();
-            let (value, users, _) = curve.settle(&offers);
-            let least = by_hand(metres, fixed, &offers);
+            let Opened { value, users, .. } = curve.settle(&offers);
+            let least = by_hand((metres, fixed), &offers, &mut Vec::new());
             assert!(value <= least + 1e-9, "{value} above {least}");
             let q: f64 = users
                 .iter()

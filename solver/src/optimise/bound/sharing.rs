@@ -33,11 +33,13 @@ pub(crate) struct Settled {
 }
 
 /// Best outcome when the thing must be used at least once.
-#[derive(Default)]
-struct Opened {
-    value: f64,
-    users: Vec<(usize, f64)>,
-    slope: f64,
+#[derive(Debug, Default)]
+pub(crate) struct Opened {
+    pub value: f64,
+    /// Users and the fraction of each, 0..=1.
+    pub users: Vec<(usize, f64)>,
+    /// Money for one more unit of priced copper, for cables.
+    pub slope: f64,
 }
 
 /// Cables of one segment and direction, each feeding at most `most`.
@@ -73,12 +75,7 @@ pub(crate) fn cables(curve: &CableCurve, guest: Straight, most: f64, offers: &[O
 
 /// The better of what the curve and the capacity allow to say.
 fn cheapest_cables(curve: &CableCurve, most: f64, offers: &[Offer]) -> Opened {
-    let (value, users, slope) = curve.settle(offers);
-    let best = Opened {
-        value,
-        users,
-        slope,
-    };
+    let best = curve.settle(offers);
     let total: f64 = offers.iter().map(|offer| offer.weight).sum();
     if total <= most || best.value >= 0.0 {
         return best;
