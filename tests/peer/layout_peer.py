@@ -6,8 +6,8 @@ The question: every chain starts at the site and serves at most so many points, 
 is in one chain, and the straight lengths of all pieces together are least.
 
 - pyvrp: a vehicle-routing problem with one capacity; the way back to the site costs nothing.
-  Distances are whole numbers: centimetres rounded up, as the engine buys its pieces (in
-  millimetres the library's penalties reach their largest value). As many vehicles as points.
+  Distances are whole numbers: centimetres rounded up, as the engine buys its pieces (in tenths
+  of a millimetre the library's penalties reach their largest value). As many vehicles as points.
 - optiwindnet: its hybrid genetic search (HybGenSea) for radial networks, over every pair of
   points and with crossings allowed, so that it answers the same question.
 

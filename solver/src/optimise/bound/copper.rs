@@ -167,8 +167,8 @@ impl PriceFrontier {
         &self.slopes
     }
 
-    /// The most that may be added to `slope / resistance` without being above any gauge;
-    /// negative where the slope is too steep.
+    /// The most money per metre that may be added to `slope / resistance` without being above
+    /// any gauge; negative where the slope is too steep.
     pub(crate) fn under(&self, slope: f64) -> f64 {
         if self.points.is_empty() {
             return self.cheapest;
@@ -180,16 +180,7 @@ impl PriceFrontier {
     /// The line of a slope; its fixed part is the least of `price - slope /
     /// resistance` over the gauges, so it lies under all of them.
     fn line(&self, slope: f64) -> Option<CopperLine> {
-        let under = self
-            .points
-            .iter()
-            .map(|(g, p)| p - slope * g)
-            .fold(f64::INFINITY, f64::min);
-        let fixed_per_metre = if self.points.is_empty() {
-            self.cheapest
-        } else {
-            under
-        };
+        let fixed_per_metre = self.under(slope);
         (fixed_per_metre >= 0.0).then_some(CopperLine {
             fixed_per_metre,
             slope,
