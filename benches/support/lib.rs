@@ -5,3 +5,4 @@ pub mod catalogue;
 pub mod garden;
 pub mod processor;
 pub mod sample;
+pub mod stripped;
