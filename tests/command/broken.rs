@@ -1,7 +1,7 @@
 //! Broken inputs of the commands, one list a reader: the whole message of each is kept, the
 //! exit code is that of a refusal, the file is named, and nothing is written.
 
-use crate::desk::{Desk, PLAN_COURTYARD, planned};
+use crate::desk::{Desk, PLAN_COURTYARD, REBUILD_COURTYARD, planned};
 use std::fmt::Write as _;
 use std::fs;
 
@@ -153,18 +153,10 @@ fn readings() {
 #[test]
 fn changes() {
     let desk = desk();
-    let words = [
-        "rebuild",
-        "courtyard",
-        "out/plan.json",
-        "changes.csv",
-        "--out",
-        "built",
-    ];
     let said = refused(
         &desk,
         "changes.csv",
-        &words,
+        &REBUILD_COURTYARD,
         &[
             b"",
             b"what,name\npath,well/trough\n",

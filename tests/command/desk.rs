@@ -124,6 +124,16 @@ pub const PLAN_COURTYARD: [&str; 8] = [
     "2026-03-28",
 ];
 
+/// The words that rebuild the courtyard by `changes.csv` in these tests.
+pub const REBUILD_COURTYARD: [&str; 6] = [
+    "rebuild",
+    "courtyard",
+    "out/plan.json",
+    "changes.csv",
+    "--out",
+    "built",
+];
+
 fn samples() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../samples")
 }

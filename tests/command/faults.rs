@@ -1,7 +1,7 @@
 //! The process killed at random moments, folders that cannot be written, a full disk:
 //! under a final name there is the earlier result or the whole new one, never a part.
 
-use crate::desk::{Desk, PLAN_COURTYARD};
+use crate::desk::{Desk, PLAN_COURTYARD, REBUILD_COURTYARD};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -201,15 +201,7 @@ fn a_rebuild_killed_at_any_moment_is_there_whole_or_not_at_all() {
         "what,name,to\npath,well/trough,3.9\n",
     )
     .expect("written");
-    let words = [
-        "rebuild",
-        "courtyard",
-        "out/plan.json",
-        "changes.csv",
-        "--out",
-        "built",
-    ];
-    withstands(&desk, &words, "built", true);
+    withstands(&desk, &REBUILD_COURTYARD, "built", true);
 }
 
 /// Whether this user is bound by what a folder allows (root is not).

@@ -1,6 +1,6 @@
 //! Version, hash of the input, effort and seed in every file that the commands write.
 
-use crate::desk::{Desk, planned};
+use crate::desk::{Desk, REBUILD_COURTYARD, planned};
 use crate::papers::papered;
 use std::fs;
 use std::io::{Cursor, Read};
@@ -107,12 +107,18 @@ fn a_plan_its_papers_and_its_drawings() {
     }
 }
 
-#[test]
-fn an_order() {
+/// A desk of its own with the courtyard and its plan in `out`.
+fn with_plan() -> Desk {
     let (first, said) = planned();
     said.ended_with(0);
     let desk = Desk::with_courtyard();
     desk.lay(&first.path("out"), "out");
+    desk
+}
+
+#[test]
+fn an_order() {
+    let desk = with_plan();
     let words = [
         "order",
         "courtyard",
@@ -135,10 +141,7 @@ fn an_order() {
 
 #[test]
 fn a_test_sheet() {
-    let (first, said) = planned();
-    said.ended_with(0);
-    let desk = Desk::with_courtyard();
-    desk.lay(&first.path("out"), "out");
+    let desk = with_plan();
     let words = [
         "readings",
         "courtyard",
@@ -247,26 +250,14 @@ fn a_batch() {
 
 #[test]
 fn what_was_built() {
-    let (first, said) = planned();
-    said.ended_with(0);
-    let desk = Desk::with_courtyard();
-    desk.lay(&first.path("out"), "out");
+    let desk = with_plan();
     fs::write(
         desk.path("changes.csv"),
         "what,name,to\npath,well/trough,4\n",
     )
     .expect("written");
-    let words = [
-        "rebuild",
-        "courtyard",
-        "out/plan.json",
-        "changes.csv",
-        "--out",
-        "built",
-        "--date",
-        "2026-03-28",
-    ];
-    desk.run(&words);
+    let words = [&REBUILD_COURTYARD[..], &["--date", "2026-03-28"]].concat();
+    desk.run(&words).ended_with(0);
     let origin = Origin {
         hash: &hash_of(&desk, "built/plan.json"),
         search: "effort quick, seed 1",

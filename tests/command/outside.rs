@@ -1,6 +1,6 @@
 //! What a file names may lie in its folder or beside it; further away needs a flag.
 
-use crate::desk::{Desk, PLAN_COURTYARD};
+use crate::desk::{Desk, PLAN_COURTYARD, REBUILD_COURTYARD};
 use std::fs;
 
 #[test]
@@ -98,14 +98,7 @@ fn the_history_of_a_rebuild_is_not_read_through_a_link() {
         "what,name,to\npath,well/trough,3.9\n",
     )
     .expect("written");
-    let said = desk.run(&[
-        "rebuild",
-        "courtyard",
-        "out/plan.json",
-        "changes.csv",
-        "--out",
-        "built",
-    ]);
+    let said = desk.run(&REBUILD_COURTYARD);
     said.ended_with(2);
     assert!(said.err.contains("changes.csv"), "{}", said.err);
     assert!(!desk.path("built").exists());

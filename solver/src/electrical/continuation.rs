@@ -55,19 +55,11 @@ pub(super) fn follow_branch<B: Clone>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::electrical::BusLoad;
+    use crate::electrical::specimen::{load_on_12_v, one_load};
 
     /// The levels tried for a load of 1 VA, two passes each where `holds`, and the outcome.
     fn levels(holds: impl Fn(usize, f64) -> bool) -> (Vec<f64>, Result<u32, NoSolution>) {
-        let mut feeder = Feeder::new();
-        let bus = feeder.add_bus(0, 1.0, 0.0);
-        let load = BusLoad {
-            real_w: 1.0,
-            reactive_var: 0.0,
-            rated_v: 12.0,
-            exponent: 0.0,
-        };
-        feeder.set_load(bus, load);
+        let (bus, feeder) = (1, one_load((1.0, 0.0), load_on_12_v(1.0, 0.0, 0.0)));
         let mut tried = Vec::new();
         // The level that the bus holds last must be the one that a failed one goes back to.
         let mut buses = vec![0.0];

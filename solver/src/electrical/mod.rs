@@ -20,6 +20,8 @@ pub mod network;
 pub mod phasor;
 pub mod short;
 pub mod source;
+#[cfg(test)]
+mod specimen;
 pub mod sweep;
 pub mod switching;
 

@@ -161,22 +161,13 @@ fn drawn_fraction(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::electrical::BusLoad;
+    use crate::electrical::specimen::{load_on_12_v, one_load};
 
     const BOTH: [Physics; 2] = [Physics::Arithmetic, Physics::Phasor];
 
     /// One lamp behind a resistance: constant power (exponent 0), or a resistance (exponent 2).
     fn lamp(watts: f64, ohm: f64, exponent: f64) -> Feeder {
-        let mut feeder = Feeder::new();
-        let bus = feeder.add_bus(0, ohm, 0.0);
-        let load = BusLoad {
-            real_w: watts,
-            reactive_var: 0.0,
-            rated_v: 12.0,
-            exponent,
-        };
-        feeder.set_load(bus, load);
-        feeder
+        one_load((ohm, 0.0), load_on_12_v(watts, 0.0, exponent))
     }
 
     fn on_12_volts(feeder: &Feeder) -> Fed<'_> {

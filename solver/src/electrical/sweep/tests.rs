@@ -1,19 +1,10 @@
 //! The sweep against figures worked by hand.
 
 use super::*;
-use crate::electrical::BusLoad;
+use crate::electrical::specimen::{load_on_12_v, one_load};
 
 fn lumped(power_w: f64, loop_ohm: f64, exponent: f64) -> Feeder {
-    let mut feeder = Feeder::new();
-    let end = feeder.add_bus(0, loop_ohm, 0.0);
-    let load = BusLoad {
-        real_w: power_w,
-        reactive_var: 0.0,
-        rated_v: 12.0,
-        exponent,
-    };
-    feeder.set_load(end, load);
-    feeder
+    one_load((loop_ohm, 0.0), load_on_12_v(power_w, 0.0, exponent))
 }
 
 #[test]
@@ -194,19 +185,11 @@ fn a_deep_sag_is_passed_until_steps_no_longer_shrink() {
 /// reactance take 0.5 V straight off it.
 #[test]
 fn a_load_that_only_lags_drops_voltage_over_reactance() {
-    let mut feeder = Feeder::new();
-    let bus = feeder.add_bus(0, 0.0, 0.5);
-    let load = BusLoad {
-        real_w: 0.0,
-        reactive_var: 12.0,
-        rated_v: 12.0,
-        exponent: 1.0,
-    };
-    feeder.set_load(bus, load);
+    let feeder = one_load((0.0, 0.5), load_on_12_v(0.0, 12.0, 1.0));
     let mut sweep = Sweep::new();
     sweep.solve_phasor(&feeder, 12.0).expect("no fold");
-    assert!((sweep.volts(bus) - 11.5).abs() < 1e-12);
-    assert!(sweep.angle(bus).abs() < 1e-12);
+    assert!((sweep.volts(1) - 11.5).abs() < 1e-12);
+    assert!(sweep.angle(1).abs() < 1e-12);
     let (watts, vars) = sweep.source_power();
     assert!(watts.abs() < 1e-12 && (vars - 12.0).abs() < 1e-12);
 }
