@@ -217,9 +217,13 @@ fn part_name(part: DirectPart) -> &'static str {
 fn direct(header: &Header, bill: &Bill) -> Table {
     let mut table = Table::new(vec![Column::words("Part"), Column::figures("Cost")]);
     let amount = |money: Money| format::money(&header.currency, money);
-    for line in &bill.direct.lines {
-        table.row([part_name(line.part).to_owned(), amount(line.shown)]);
+    let direct = &bill.direct;
+    for line in &direct.lines {
+        table.row([part_name(line.part).to_owned(), amount(line.shown())]);
     }
-    table.total(["Direct cost".to_owned(), amount(bill.direct.shown)]);
+    if direct.rounding() != Money::ZERO {
+        table.row(["Rounding".to_owned(), amount(direct.rounding())]);
+    }
+    table.total(["Direct cost".to_owned(), amount(direct.shown())]);
     table
 }

@@ -94,7 +94,7 @@ pub fn extent(dossier: &Dossier) -> Vec<(String, String)> {
 fn standing(dossier: &Dossier) -> Vec<String> {
     let (header, direct) = (&dossier.header, &dossier.bill.direct);
     let standing = &header.standing;
-    let cost = format::money(&header.currency, direct.shown);
+    let cost = format::money(&header.currency, direct.shown());
     let mut said = vec![format!(
         "The plan is feasible: every fixture stays in its voltage window with the margins asked, and no limit on currents, transformers, lugs, \
          ports or ground is exceeded. Its direct wiring cost is {cost}."

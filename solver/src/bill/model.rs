@@ -4,6 +4,7 @@ use crate::ids::CableId;
 use crate::job::TaxClass;
 use crate::units::{Cost, GridSteps, Money, Ratio, UnitSystem};
 use rust_decimal::Decimal;
+use rust_decimal::prelude::FromPrimitive;
 
 /// Unit of a quantity on a bill line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
@@ -174,8 +175,6 @@ pub struct DirectLine {
     pub part: DirectPart,
     /// Its cost as the optimiser weighs it, unrounded.
     pub cost: Cost,
-    /// The same, rounded to the cent for showing.
-    pub shown: Money,
 }
 
 /// The direct cost: bill figures without fixtures, setting and commercial terms.
@@ -185,8 +184,33 @@ pub struct DirectCost {
     pub lines: Vec<DirectLine>,
     /// Unrounded sum.
     pub cost: Cost,
-    /// Sum of the shown parts.
-    pub shown: Money,
+}
+
+impl DirectLine {
+    /// The cost to the cent, for showing.
+    #[must_use]
+    pub fn shown(&self) -> Money {
+        shown(self.cost)
+    }
+}
+
+impl DirectCost {
+    /// The sum to the cent, for showing.
+    #[must_use]
+    pub fn shown(&self) -> Money {
+        shown(self.cost)
+    }
+
+    /// By how much the shown sum is above the sum of the shown parts: a few cents at most.
+    #[must_use]
+    pub fn rounding(&self) -> Money {
+        self.shown() - self.lines.iter().map(DirectLine::shown).sum()
+    }
+}
+
+/// A cost to the cent; zero for one that no decimal holds.
+fn shown(cost: Cost) -> Money {
+    Money::new(Decimal::from_f64(cost.value()).unwrap_or_default()).cents()
 }
 
 /// Spools to buy of one cable and length.

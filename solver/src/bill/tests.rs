@@ -141,7 +141,9 @@ fn figures_per_fixture_count_old_and_new_ones() {
 fn the_direct_cost_stands_beside_the_bid_unrounded() {
     let direct = by_length(&specimen::job(), &specimen::plan()).direct;
     assert!((direct.cost.value() - 901.534_625).abs() < 1e-9);
-    assert_eq!(direct.shown, money(dec!(901.53)));
+    // Shown: 339.59 (half to even) + 32.76 + 59.68 + 24.50 + 32.00 + 368.00 + 45.00.
+    assert_eq!(direct.shown(), money(dec!(901.53)));
+    assert_eq!(direct.rounding(), money(dec!(0.00)));
     let parts: Vec<DirectPart> = direct.lines.iter().map(|line| line.part).collect();
     assert_eq!(
         parts,

@@ -13,7 +13,6 @@ use crate::plan::Plan;
 use crate::tariff::Tariff;
 use crate::units::{Cost, Money, Ratio};
 use rust_decimal::Decimal;
-use rust_decimal::prelude::FromPrimitive;
 
 impl Bill {
     /// Prices a plan; linear in its pieces and route steps.
@@ -207,15 +206,10 @@ fn direct_cost(
     let lines: Vec<DirectLine> = parts
         .into_iter()
         .filter(|(_, cost)| *cost != Cost::ZERO)
-        .map(|(part, cost)| DirectLine {
-            part,
-            cost,
-            shown: shown(cost),
-        })
+        .map(|(part, cost)| DirectLine { part, cost })
         .collect();
     DirectCost {
         cost: lines.iter().map(|line| line.cost).sum(),
-        shown: lines.iter().map(|line| line.shown).sum(),
         lines,
     }
 }
@@ -235,11 +229,6 @@ fn cable_cost(job: &Job, tariff: &Tariff, take: &Takeoff, supply: &CableSupply) 
             .sum(),
     };
     by_length.sum::<Cost>() + spools
-}
-
-/// A cost to the cent, for showing; zero for one that no decimal holds.
-fn shown(cost: Cost) -> Money {
-    Money::new(Decimal::from_f64(cost.value()).unwrap_or_default()).cents()
 }
 
 #[cfg(test)]

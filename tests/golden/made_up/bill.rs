@@ -204,14 +204,12 @@ pub fn bill(maker: &Maker) -> Bill {
         direct: DirectCost {
             lines: parts
                 .iter()
-                .map(|&(part, shown)| DirectLine {
+                .map(|&(part, cost)| DirectLine {
                     part,
-                    cost: Money::new(shown).cost(),
-                    shown: Money::new(shown),
+                    cost: Money::new(cost).cost(),
                 })
                 .collect(),
             cost: Cost::new(1640.62),
-            shown: Money::new(dec!(1640.62)),
         },
         lines,
     }
