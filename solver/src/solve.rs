@@ -94,7 +94,9 @@ pub fn plan_guided(
     guidance: &Guidance,
     observer: &dyn Observer,
 ) -> Outcome {
-    let first = bound::lower_bound(job, settings.layout, None, BoundWork::QUICK, observer);
+    let steps = |most: u32, work: BoundWork| BoundWork::for_steps(job, most).min(work);
+    let quick = steps(300, BoundWork::QUICK);
+    let first = bound::lower_bound(job, settings.layout, None, quick, observer);
     let variants = variants(job, settings, guidance);
     let parts = variants.len();
     let found = variants
@@ -130,7 +132,6 @@ pub fn plan_guided(
     if !verdict.is_lawful() {
         return Outcome::Unsound { plan, verdict };
     }
-    let steps = |most: u32, work: BoundWork| BoundWork::for_steps(job, most).min(work);
     let work = match settings.effort {
         Effort::Quick => steps(300, BoundWork::STANDARD),
         Effort::Standard if job.fixtures.len() <= SMALL => steps(4000, BoundWork::THOROUGH),

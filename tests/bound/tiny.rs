@@ -331,6 +331,26 @@ pub fn crossing(seed: u64) -> Job {
     job
 }
 
+/// A long way to a fork where no joint may stand, one fixture up a short spur and one beyond: one
+/// cable goes up the spur and comes back.
+pub fn spurred(seed: u64) -> Job {
+    let dice = &mut Dice::new(seed);
+    let mut length = |low, high| (dice.within(low, high) * 10.0).round() / 10.0;
+    let edges = [
+        (0, 1, length(15.0, 25.0)),
+        (1, 2, length(3.0, 6.0)),
+        (1, 3, length(8.0, 15.0)),
+    ];
+    let mut job = jobs::job(4, &edges, 0, &[2, 3]);
+    job.nodes[1].joint_allowed = false;
+    job.surfaces = vec![jobs::surface(8.0)];
+    job.cables = vec![jobs::cable("a", 4.0, 0.001, 3.0)];
+    job.models = vec![jobs::model(5.0)];
+    job.joints = vec![jobs::splice(2.0, 3)];
+    job.transformers = vec![jobs::transformer(100.0, 50.0)];
+    job
+}
+
 /// Constant-resistance lamps at the end of one long run: their true current is
 /// well below VA over volts, and the one circuit holds only the true one.
 pub fn crowded(seed: u64) -> Job {

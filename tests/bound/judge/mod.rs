@@ -27,7 +27,7 @@ pub enum Verdict {
 }
 
 /// Steps after which the judge gives up on a job.
-const MOST_STEPS: u64 = 100_000;
+const MOST_STEPS: u64 = 200_000;
 
 /// The cheapest plan of `job` that costs less than `limit`.
 pub fn cheapest_below(job: &Job, limit: f64) -> Verdict {

@@ -7,6 +7,7 @@
 //! anywhere.
 
 use super::copper::{CopperLine, PriceFrontier};
+use super::drops::DropDirections;
 use super::fitting::Fitted;
 use super::lagrangian::{self, Evaluation};
 use super::loads::{Load, SharedPrices};
@@ -14,7 +15,7 @@ use super::prices::Prices;
 use super::relaxation::Relaxation;
 
 /// Share of the last direction kept in the next.
-const DEFLECTION: f64 = 0.9;
+pub(super) const DEFLECTION: f64 = 0.9;
 /// How far above the best value a step aims, as a share of it.
 const AHEAD: f64 = 0.03;
 /// Most by which the price of losses changes in a step: further ahead of what the paths
@@ -24,6 +25,10 @@ const LOSS_GROWTH: f64 = 1.1;
 const LOSS_START: f64 = 0.05;
 /// Steps without a better value before the step length is cut.
 const PATIENCE: u32 = 30;
+/// The same where circuits are taken whole: steps are dear there, and begin near the best prices.
+const WHOLE_PATIENCE: u32 = 8;
+/// Step factor where circuits begin to be taken whole.
+const WHOLE_FACTOR: f64 = 0.3;
 /// Cut of the step length.
 const CUT: f64 = 0.6;
 /// Below this step factor the climb starts again from the best prices.
@@ -68,6 +73,8 @@ impl Flow {
 pub(crate) struct Climb {
     prices: Prices,
     direction: Vec<Vec<f64>>,
+    /// Direction of the prices of copper and of volts, by fixture; where circuits are taken whole.
+    drops: DropDirections,
     /// Running mean of `2 l sqrt(slope)` along each fixture's cable path.
     copper_length: Vec<f64>,
     /// Metres of each fixture's cable path over the resistance it may have, running mean.
@@ -110,6 +117,7 @@ impl Climb {
             before_fit: None,
             next_fit: FIRST_FIT,
             direction: prices.rows.iter().map(|row| vec![0.0; row.len()]).collect(),
+            drops: DropDirections::none(prices.rows.len()),
             prices,
             copper_length,
             pull: Vec::new(),
@@ -180,15 +188,25 @@ impl Climb {
         self.steps += 1;
         self.remember(found.value);
         self.since_better += 1;
-        if self.since_better > PATIENCE {
+        let patience = if relaxation.whole {
+            WHOLE_PATIENCE
+        } else {
+            PATIENCE
+        };
+        if self.since_better > patience {
             self.restart();
             return;
         }
         let margin = AHEAD * self.here.0.abs() + 1e-6;
         let target = above.map_or(f64::INFINITY, |above| above.max(self.here.0 + 1e-6));
-        let target = target.min(self.here.0 + margin * if above.is_some() { 3.0 } else { 1.0 });
+        // Few fixtures: what is close is reached, and the farther aim only overshoots.
+        let aims_far = above.is_some() && relaxation.makings.is_none();
+        let target = target.min(self.here.0 + margin * if aims_far { 3.0 } else { 1.0 });
         self.turn(relaxation, &found);
-        self.advance((target - found.value).max(0.0));
+        self.advance(relaxation, (target - found.value).max(0.0));
+        if relaxation.whole {
+            return;
+        }
         self.refresh_copper(relaxation, &found);
         if self.steps == self.next_fit {
             self.next_fit *= 2;
@@ -215,6 +233,7 @@ impl Climb {
         }
         self.prices = self.here.1.clone();
         self.direction.iter_mut().for_each(|row| row.fill(0.0));
+        self.drops = DropDirections::none(self.prices.rows.len());
     }
 
     /// Gives each segment the copper line that suits the drops priced through it
@@ -261,10 +280,14 @@ impl Climb {
                 }
                 if let Some(path) = &paths.cable {
                     row[blocks.cable_site + path.site] += 1.0;
-                    row[blocks.landing + path.landing] += 1.0;
                     for arc in &path.arcs {
-                        row[blocks.cable_arc + arc] += 1.0;
                         row[blocks.open_edge + arc / 2] += 1.0;
+                    }
+                    if !relaxation.whole {
+                        row[blocks.landing + path.landing] += 1.0;
+                        for arc in &path.arcs {
+                            row[blocks.cable_arc + arc] += 1.0;
+                        }
                     }
                 }
                 for &(edge, arc) in &found.opened {
@@ -276,6 +299,9 @@ impl Climb {
                     row[blocks.cable_site + site] -= 1.0;
                 }
             });
+        if relaxation.whole {
+            self.drops.turn(relaxation, &self.prices, &found.drops);
+        }
         for using in &found.cables {
             for &(f, fraction) in &using.settled.users {
                 self.direction[f][blocks.cable_arc + using.place] -= fraction;
@@ -290,7 +316,7 @@ impl Climb {
         }
     }
 
-    fn advance(&mut self, shortfall: f64) {
+    fn advance(&mut self, relaxation: &Relaxation, shortfall: f64) {
         let norms: Vec<f64> = self
             .direction
             .iter_mut()
@@ -306,11 +332,14 @@ impl Climb {
                 norm
             })
             .collect();
-        let norm: f64 = norms.iter().sum();
+        let norm: f64 = norms.iter().sum::<f64>() + self.drops.square();
         if norm <= 0.0 {
             return;
         }
         let length = self.factor * shortfall / norm;
+        if relaxation.whole {
+            self.drops.advance(relaxation, &mut self.prices, length);
+        }
         self.prices
             .rows
             .iter_mut()
@@ -320,6 +349,14 @@ impl Climb {
                     *price = (*price + length * entry).max(0.0);
                 }
             });
+    }
+
+    /// Goes on with circuits taken whole, from the best prices.
+    pub(super) fn take_whole(&mut self, relaxation: &mut Relaxation) {
+        relaxation.whole = true;
+        self.restart();
+        self.here.0 = f64::NEG_INFINITY;
+        self.factor = WHOLE_FACTOR;
     }
 
     fn refresh_copper(&mut self, relaxation: &Relaxation, found: &Evaluation) {
@@ -387,7 +424,7 @@ fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Price
 
 /// The price of copper that is best for a fixture whose cable path has the given copper length.
 fn best_copper(load: &Load, length: f64, shared: SharedPrices) -> f64 {
-    let worth = |t: f64| t * length + load.least_term(t, shared);
+    let worth = |t: f64| t * length + load.least_term(t, 0.0, shared);
     let at = load.at.iter();
     let candidates = at.flat_map(|at| {
         let at_limit = match at.ohms > 0.0 {

@@ -1,6 +1,7 @@
 //! What landing leads at a node costs at least: hardware shared by the
 //! fixtures that land there, and the slack of the piece that feeds it.
 
+use super::loads::Load;
 use super::planted::Planted;
 use crate::ids::NodeId;
 use crate::job::Job;
@@ -20,8 +21,50 @@ struct Hardware {
     cost: f64,
     /// Most leads it holds beside the wire that feeds it.
     most_leads: u32,
+    /// Most leads and pieces it holds beside the wire that feeds it.
+    most_wires: u32,
     slack_metres: f64,
     is_hub: bool,
+}
+
+/// A node where a joint may stand, and the ways to make one there.
+#[derive(Clone, Debug)]
+pub(super) struct JointPlace {
+    pub node: usize,
+    /// By leads and pieces that leave it, the last number for more as well: the cheapest splice
+    /// and the cheapest hub.
+    pub ways: Vec<[Option<JointWay>; 2]>,
+}
+
+/// The cheapest of some ways to make a joint.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct JointWay {
+    pub money: f64,
+    /// Slack and rise at the end of the piece that feeds it, m.
+    pub end_metres: f64,
+}
+
+/// The nodes where joints may stand, or some of `loads` may land, for up to so many wires and
+/// more; in order of nodes.
+pub(super) fn places(job: &Job, loads: &[Load], planted: Planted, wires: usize) -> Vec<JointPlace> {
+    let costs = JointCosts::new(job, planted);
+    let mut allowed: Vec<bool> = job.nodes.iter().map(|node| node.joint_allowed).collect();
+    let mut at_fixture = vec![false; job.nodes.len()];
+    for load in loads {
+        at_fixture[load.node] = true;
+        load.landings.iter().for_each(|&node| allowed[node] = true);
+    }
+    let allowed = (0..job.nodes.len()).filter(|&node| allowed[node]);
+    allowed
+        .map(|node| JointPlace {
+            node,
+            ways: (0..=wires)
+                .map(|wires| {
+                    [false, true].map(|hub| costs.way(job, node, at_fixture[node], hub, wires))
+                })
+                .collect(),
+        })
+        .collect()
 }
 
 /// The ways to make a joint, and slack common to all.
@@ -38,28 +81,30 @@ impl JointCosts {
         let labour = job.rates.labour.cost().value();
         let slack = job.rates.slack;
         let fewer = u32::from(planted == Planted::PortsTooFew);
-        let splices = job.joints.iter().map(|kind| Hardware {
-            cost: kind.price.cost().value() + kind.hours.value() * labour,
-            most_leads: kind
+        let splices = job.joints.iter().map(|kind| {
+            let most = kind
                 .holds
                 .iter()
                 .map(|set| (set.slots.len() as u32).saturating_sub(1))
                 .max()
                 .unwrap_or(0)
-                .saturating_sub(fewer),
-            slack_metres: slack.splice.value(),
-            is_hub: false,
+                .saturating_sub(fewer);
+            Hardware {
+                cost: kind.price.cost().value() + kind.hours.value() * labour,
+                most_leads: most,
+                most_wires: most,
+                slack_metres: slack.splice.value(),
+                is_hub: false,
+            }
         });
         let hubs = job.hubs.iter().map(|kind| {
             let ports: u32 = kind.ports.iter().map(|group| group.count).sum();
             let limit = job.rules.most_fixtures_per_hub.unwrap_or(u32::MAX);
+            let most = (kind.most_in_use).min(ports.saturating_sub(job.rules.spare.ports));
             Hardware {
                 cost: kind.price.cost().value() + kind.hours.value() * labour,
-                most_leads: kind
-                    .most_in_use
-                    .min(ports.saturating_sub(job.rules.spare.ports))
-                    .min(limit)
-                    .saturating_sub(fewer),
+                most_leads: most.min(limit).saturating_sub(fewer),
+                most_wires: most.saturating_sub(fewer),
                 slack_metres: slack.hub.value(),
                 is_hub: true,
             }
@@ -74,6 +119,25 @@ impl JointCosts {
                 .max(0.0),
             hubs_only_off_fixtures: job.rules.joints_at_fixtures_and_hubs,
         }
+    }
+
+    /// The cheapest splice or hub at a node for at least so many leads and pieces.
+    fn way(
+        &self,
+        job: &Job,
+        node: usize,
+        at_fixture: bool,
+        hub: bool,
+        wires: usize,
+    ) -> Option<JointWay> {
+        let holds = |way: &&Hardware| way.is_hub == hub && way.most_wires as usize >= wires;
+        let may_stand = hub || at_fixture || !self.hubs_only_off_fixtures;
+        let ways = self.hardware.iter().filter(holds).filter(|_| may_stand);
+        ways.map(|way| JointWay {
+            money: way.cost.max(0.0),
+            end_metres: way.slack_metres.max(0.0) + job.nodes[node].rise.value().max(0.0),
+        })
+        .min_by(|one, other| one.money.total_cmp(&other.money))
     }
 
     /// Lines under the cost of all joints at `node`, for any number of leads.

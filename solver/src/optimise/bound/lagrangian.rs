@@ -1,7 +1,8 @@
 //! The dual function: for any non-negative prices, a number no plan undercuts.
 
+use super::circuits::{Drop, Makings, Table};
 use super::curve::Straight;
-use super::paths::{FixturePaths, Search};
+use super::paths::{FixturePaths, Path, Search};
 use super::planted::Planted;
 use super::prices::Prices;
 use super::relaxation::Relaxation;
@@ -33,6 +34,8 @@ pub(crate) struct Evaluation {
     pub joints: Vec<Use>,
     /// Sites in use.
     pub sites: Vec<usize>,
+    /// What pieces drop on the way to each fixture, where circuits are taken whole.
+    pub drops: Vec<Drop>,
 }
 
 /// Sums terms and what rounding may have added.
@@ -53,8 +56,65 @@ impl RoundedDown {
     }
 }
 
+/// Evaluates the dual function with circuits taken whole.
+fn evaluate_whole(relaxation: &Relaxation, makings: &Makings, prices: &Prices) -> Evaluation {
+    let mut search = Search::new(relaxation.graph.outgoing.len());
+    let mut total = RoundedDown::default();
+    total.add(relaxation.sources.constant);
+    total.add(-relaxation.stock_worth);
+    let table = Table::new(makings, relaxation, prices);
+    // A job that no circuits serve has no plan; the bound must only remain a number.
+    if table.value().is_finite() {
+        total.add(table.value());
+    }
+    let traced = table.trace();
+    let mut paths = Vec::with_capacity(traced.len());
+    let mut drops = Vec::with_capacity(traced.len());
+    for (f, traced) in traced.into_iter().enumerate() {
+        let trench = search.trench(relaxation, prices, f, None);
+        total.add(trench.as_ref().map_or(0.0, |path| path.cost));
+        let (copper, volts) = (prices.copper[f], prices.volts[f]);
+        total.add(relaxation.loads[f].least_term(copper, volts, prices.shared(relaxation)));
+        drops.push(traced.drop);
+        paths.push(FixturePaths {
+            trench,
+            cable: Some(Path {
+                site: traced.site,
+                arcs: traced.edges.into_iter().map(|edge| 2 * edge).collect(),
+                landing: 0,
+                cost: 0.0,
+            }),
+        });
+    }
+    shared_terms(relaxation, prices, &mut total);
+    let opened = opened_edges(relaxation, prices, &mut total);
+    let sites = sites(relaxation, prices, &mut total);
+    Evaluation {
+        value: total.value(),
+        paths,
+        opened,
+        cables: Vec::new(),
+        joints: Vec::new(),
+        sites,
+        drops,
+    }
+}
+
+/// What the prices of losses and of the transformers' fall take off.
+fn shared_terms(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) {
+    if prices.fall > 0.0 {
+        total.add(-prices.fall * prices.fall * relaxation.source_firmness);
+    }
+    if prices.loss > 0.0 {
+        total.add(-prices.loss * relaxation.most_va);
+    }
+}
+
 /// Evaluates the dual function.
 pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
+    if let (Some(makings), true) = (&relaxation.makings, relaxation.whole) {
+        return evaluate_whole(relaxation, makings, prices);
+    }
     let nodes = relaxation.graph.outgoing.len();
     let paths: Vec<FixturePaths> = if relaxation.is_small() {
         let mut search = Search::new(nodes);
@@ -76,14 +136,9 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
     for (f, path) in paths.iter().enumerate() {
         total.add(path.trench.as_ref().map_or(0.0, |path| path.cost));
         total.add(path.cable.as_ref().map_or(0.0, |path| path.cost));
-        total.add(relaxation.loads[f].least_term(prices.copper[f], prices.shared(relaxation)));
+        total.add(relaxation.loads[f].least_term(prices.copper[f], 0.0, prices.shared(relaxation)));
     }
-    if prices.fall > 0.0 {
-        total.add(-prices.fall * prices.fall * relaxation.source_firmness);
-    }
-    if prices.loss > 0.0 {
-        total.add(-prices.loss * relaxation.most_va);
-    }
+    shared_terms(relaxation, prices, &mut total);
     let opened = opened_edges(relaxation, prices, &mut total);
     let cables = cables(relaxation, prices, &mut total);
     let joints = joints(relaxation, prices, &mut total);
@@ -95,6 +150,7 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
         cables,
         joints,
         sites,
+        drops: Vec::new(),
     }
 }
 

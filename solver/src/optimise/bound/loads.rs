@@ -159,6 +159,16 @@ pub(crate) struct SharedPrices {
 }
 
 impl Terminal {
+    /// Most volts that pieces may drop on the way, >= 0.
+    pub(crate) fn drop(&self) -> f64 {
+        self.ohms * self.amps
+    }
+
+    /// Whether drops are limited, and not to nothing.
+    pub(crate) fn bears_some(&self) -> bool {
+        self.ohms.is_finite() && self.drop() > 0.0
+    }
+
     /// At least `sqrt(kappa I V I)` in this range: the fixture's share of its transformer's fall.
     fn pull_on_source(&self, t: f64, shared: SharedPrices) -> f64 {
         let kappa = t * t - shared.loss * shared.loss_scale * self.most_amps * self.most_amps;
@@ -181,12 +191,14 @@ impl Load {
     /// transformer's fall under load takes of that budget.
     ///
     /// `t = sqrt(kappa + loss) I` is the fixture's price of copper, whatever the current `I`.
-    pub(crate) fn least_term(&self, t: f64, shared: SharedPrices) -> f64 {
+    /// `volt` is money for each volt that pieces drop besides.
+    pub(crate) fn least_term(&self, t: f64, volt: f64, shared: SharedPrices) -> f64 {
         let term = |at: &Terminal| {
             let kappa = t * t - shared.loss * shared.loss_scale * at.amps * at.amps;
             // A load without current bears any resistance: nothing times infinity is nothing.
             let credit = if kappa > 0.0 { kappa * at.ohms } else { 0.0 };
-            shared.loss * at.va - credit + 2.0 * shared.fall * at.pull_on_source(t, shared)
+            let volts = if volt > 0.0 { volt * at.drop() } else { 0.0 };
+            shared.loss * at.va - credit - volts + 2.0 * shared.fall * at.pull_on_source(t, shared)
         };
         self.at.iter().map(term).fold(f64::INFINITY, f64::min)
     }
@@ -291,8 +303,8 @@ mod tests {
             fall: 0.0,
         };
         for loss in [0.0, 3.0] {
-            assert_eq!(load.least_term(0.0, shared(loss)), 0.0);
+            assert_eq!(load.least_term(0.0, 0.0, shared(loss)), 0.0);
         }
-        assert_eq!(load.least_term(1.0, shared(0.0)), f64::NEG_INFINITY);
+        assert_eq!(load.least_term(1.0, 0.0, shared(0.0)), f64::NEG_INFINITY);
     }
 }

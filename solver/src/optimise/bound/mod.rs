@@ -106,15 +106,20 @@
 //! relaxation of the multi-commodity program above. The larger of two such bounds is a bound;
 //! their sum is not.
 //!
+//! In jobs of few fixtures the last steps take circuits whole: the cheapest tree of each set of
+//! fixtures, and the cheapest partition into circuits (the module `circuits`).
+//!
 //! Time per step: two shortest-path searches per fixture. Memory: five numbers
 //! per segment and fixture, four copies.
 
 mod alone;
 mod arrangements;
 mod ascent;
+mod circuits;
 mod climb;
 mod copper;
 mod curve;
+mod drops;
 mod fitting;
 mod fleets;
 mod graph;
@@ -236,6 +241,7 @@ pub fn lower_bound_planted(
             .collect(),
         incumbent,
         observer,
+        work,
         steps: u32::try_from(steps).unwrap_or(u32::MAX).max(1),
         spent: 0,
         stopped: false,
@@ -286,6 +292,11 @@ const WHOLE: f64 = 0.2;
 const ENOUGH_WHOLE: f64 = 400.0;
 const MOST_WHOLE: f64 = 0.4;
 
+/// Work on whole circuits beside the steps, for each arc that these may scan.
+const WHOLE_WORK: u64 = 25;
+/// Steps with whole circuits, at most.
+const MOST_WHOLE_STEPS: u64 = 120;
+
 /// All relaxations of a job under way.
 struct Ascent<'a> {
     job: &'a Job,
@@ -296,6 +307,7 @@ struct Ascent<'a> {
     runs: Vec<Run>,
     incumbent: Option<Cost>,
     observer: &'a dyn Observer,
+    work: BoundWork,
     steps: u32,
     spent: u32,
     stopped: bool,
@@ -375,6 +387,17 @@ impl Ascent<'_> {
             });
         }
         self.partitioned = parts.value();
+        let Some(makings) = &relaxation.makings else {
+            return;
+        };
+        let steps = (WHOLE_WORK * self.work.0 / makings.work()).min(MOST_WHOLE_STEPS);
+        for _ in 0..steps {
+            if self.stopped || !parts.step_whole(&bases, above) {
+                break;
+            }
+            self.partitioned = self.partitioned.max(parts.value());
+            self.stopped = self.observer.should_stop();
+        }
     }
 
     fn climb(&mut self, r: usize, steps: u32) {

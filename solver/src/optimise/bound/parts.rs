@@ -113,12 +113,36 @@ impl Parts {
         values.reduce(f64::min).unwrap_or(f64::NEG_INFINITY)
     }
 
+    /// Takes the circuits of the lowest part whole, and steps on it once; false when nothing is
+    /// left to do. Only for relaxations that know what whole circuits are made of.
+    pub(super) fn step_whole(&mut self, bases: &[Base<'_>], above: Option<f64>) -> bool {
+        let Some(lowest) = self.lowest(above) else {
+            return false;
+        };
+        let part = &mut self.parts[lowest];
+        let climb = part.climb.take();
+        let (mut relaxation, mut climb) = climb.unwrap_or_else(|| part.started(bases).0);
+        if !relaxation.whole {
+            climb.take_whole(&mut relaxation);
+        }
+        climb.step(&mut relaxation, above);
+        part.value = part.value.max(climb.best);
+        part.climb = Some((relaxation, climb));
+        true
+    }
+
+    /// The lowest part that is not closed.
+    fn lowest(&self, above: Option<f64>) -> Option<usize> {
+        let closed = closed_at(above);
+        (0..self.parts.len())
+            .min_by(|&x, &y| self.parts[x].value.total_cmp(&self.parts[y].value))
+            .filter(|&at| self.parts[at].value < closed)
+    }
+
     /// Works on the lowest part; the steps taken, 0 when nothing is left to do.
     pub(super) fn stretch(&mut self, bases: &[Base<'_>], above: Option<f64>) -> u32 {
-        let closed = above.map_or(f64::INFINITY, |above| above * (1.0 - 1e-7));
-        let lowest = (0..self.parts.len())
-            .min_by(|&x, &y| self.parts[x].value.total_cmp(&self.parts[y].value));
-        let Some(lowest) = lowest.filter(|&at| self.parts[at].value < closed) else {
+        let closed = closed_at(above);
+        let Some(lowest) = self.lowest(above) else {
             return 0;
         };
         if self.parts[lowest].frozen {
@@ -152,6 +176,11 @@ impl Parts {
             self.parts[highest].frozen = true;
         }
     }
+}
+
+/// Value from which a part needs no more work.
+fn closed_at(above: Option<f64>) -> f64 {
+    above.map_or(f64::INFINITY, |above| above * (1.0 - 1e-7))
 }
 
 /// What everything but sites and transformers costs at least, at the prices of the whole.

@@ -60,7 +60,7 @@ impl Search {
         }
     }
 
-    fn trench(
+    pub(crate) fn trench(
         &mut self,
         relaxation: &Relaxation,
         prices: &Prices,

@@ -35,4 +35,8 @@ pub enum Planted {
     RegulationTwice,
     /// Every joint has one wire less than its connector holds.
     PortsTooFew,
+    /// Cables of one circuit meet nowhere but in joints, so a loop is charged for twice.
+    CablesMeetNowhere,
+    /// A joint at the site never has a single piece behind it.
+    SiteJointsBranch,
 }

@@ -48,6 +48,9 @@ pub(crate) struct Prices {
     pub rows: Vec<Vec<f64>>,
     /// `t = sqrt(kappa + mu) I`, >= 0, by fixture.
     pub copper: Vec<f64>,
+    /// Money for each volt that pieces drop on the way to the fixture, >= 0; where circuits are
+    /// taken whole.
+    pub volts: Vec<f64>,
     /// `mu`, money per VA that the transformers may not exceed, >= 0.
     pub loss: f64,
     /// `lambda`, what a transformer's fall under load is worth, >= 0.
@@ -67,6 +70,7 @@ impl Prices {
             blocks,
             rows,
             copper: vec![0.0; relaxation.loads.len()],
+            volts: vec![0.0; relaxation.loads.len()],
             loss: 0.0,
             fall: 0.0,
         }

@@ -2,6 +2,7 @@
 //! and per-fixture terms, every one of them rounded towards "too cheap".
 
 use super::arrangements::Arrangement;
+use super::circuits::Makings;
 use super::copper::{CopperLine, Gauge, PriceFrontier};
 use super::curve::{self, CableCurve};
 use super::graph::{Edge, Graph};
@@ -11,6 +12,7 @@ use super::planted::Planted;
 use super::sources::{self, SourceCosts};
 use crate::ids::NodeId;
 use crate::job::Job;
+use std::sync::Arc;
 
 /// Fixtures times segments below which one thread is faster.
 const SMALL: usize = 2000;
@@ -59,6 +61,10 @@ pub(crate) struct Relaxation {
     pub joint_lines: Vec<Vec<JointLine>>,
     /// Worth of stock on hand, taken off at the end.
     pub stock_worth: f64,
+    /// What whole circuits are made of, in jobs of few fixtures.
+    pub makings: Option<Arc<Makings>>,
+    /// Whether circuits are taken whole.
+    pub whole: bool,
     pub planted: Planted,
     /// Fixed money of a home run that no other piece has (used only by a planted error).
     pub home_run_extra: f64,
@@ -79,6 +85,8 @@ impl Relaxation {
         let loosest: Vec<Terminal> = loads.iter().map(Load::loosest).collect();
         let mut relaxed = Self {
             curves: Vec::new(),
+            makings: None,
+            whole: false,
             most_va: f64::INFINITY,
             source_firmness: f64::INFINITY,
             drawn_va: loosest.iter().map(|at| at.va).sum(),
@@ -111,6 +119,7 @@ impl Relaxation {
             CableCurve::new(&lines, at.metres, fixed)
         });
         relaxed.curves = curves.collect();
+        relaxed.makings = Makings::new(job, gauges, &relaxed).map(Arc::new);
         relaxed
     }
 
