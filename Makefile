@@ -36,7 +36,7 @@ KILLS ?= 200
 
 fuzz: setup
 	SECONDS=$(SECONDS) EXECUTIONS=$(EXECUTIONS) READER=$(READER) \
-	    $(CARGO) test --release --workspace --test fuzz -- --ignored --nocapture
+	    $(CARGO) test --release --workspace --test fuzz --bin duskwright -- --ignored --nocapture hoards_for_long
 
 SHARD ?= 0/1
 DUSKWRIGHT_REFERENCE_DATA ?= $(abspath ../shared/reference-data)

@@ -1,11 +1,11 @@
 //! The small file that says who hands the papers over: name, address, logo, terms.
 
 use crate::failure::Failure;
+use crate::folder::read_plain_up_to;
 use duskwright_report::{Firm, Logo};
 use duskwright_solver::job::in_plain_words;
 use serde::Deserialize;
 use std::fs;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// Largest file of a firm, bytes.
@@ -33,7 +33,7 @@ struct FirmFile {
 /// [`Failure::File`] when a file cannot be read, [`Failure::Refused`] when one does
 /// not say what it should.
 pub(crate) fn read(path: &Path, allow_outside: bool) -> Result<Firm, Failure> {
-    let bytes = bounded(path, MOST_TEXT)?;
+    let bytes = read_plain_up_to(MOST_TEXT, path, path)?;
     let refused = |reason: String| Failure::Refused(format!("--firm {}: {reason}", path.display()));
     let text = String::from_utf8(bytes)
         .map_err(|_| refused("it is not UTF-8 text; accepted: TOML text in UTF-8".to_owned()))?;
@@ -69,7 +69,7 @@ fn logo(firm: &Path, logo: &Path, allow_outside: bool) -> Result<Logo, Failure> 
             logo.display()
         )));
     }
-    let bytes = bounded(&path, MOST_LOGO)?;
+    let bytes = read_plain_up_to(MOST_LOGO, &path, &path)?;
     Logo::read(&bytes).map_err(|error| {
         Failure::Refused(format!(
             "--firm {}: logo `{}`: {error}; accepted: a PNG file, or an SVG file of paths in plain colours",
@@ -86,24 +86,6 @@ fn lies_beside(firm: &Path, logo: &Path) -> bool {
         return true;
     };
     firm.parent().is_some_and(|folder| logo.starts_with(folder))
-}
-
-/// A file's bytes, unless there are more than `most`.
-fn bounded(path: &Path, most: u64) -> Result<Vec<u8>, Failure> {
-    let mut bytes = Vec::new();
-    let mut file = fs::File::open(path).map_err(Failure::file("read", path))?;
-    // One byte more than allowed tells that there is more, however much.
-    file.by_ref()
-        .take(most + 1)
-        .read_to_end(&mut bytes)
-        .map_err(Failure::file("read", path))?;
-    if bytes.len() as u64 > most {
-        return Err(Failure::Refused(format!(
-            "{}: it has more than {most} bytes, the most that is read",
-            path.display()
-        )));
-    }
-    Ok(bytes)
 }
 
 #[cfg(test)]
@@ -141,5 +123,19 @@ mod tests {
         assert!(missing.to_string().contains("none.png"), "{missing}");
         let text = read_text("name = \"A\"\nlogo = \"firm.toml\"\n").expect_err("no picture");
         assert!(text.to_string().contains("accepted: a PNG file"), "{text}");
+    }
+
+    /// A pipe or a device would be waited for, or read without end.
+    #[cfg(unix)]
+    #[test]
+    fn a_logo_that_is_no_plain_file_is_not_read() {
+        let home = tempfile::tempdir().expect("a temporary folder");
+        let path = home.path().join("firm.toml");
+        fs::write(&path, "name = \"A\"\nlogo = \"/dev/zero\"\n").expect("written");
+        let device = read(&path, true).expect_err("a device").to_string();
+        assert_eq!(device, "/dev/zero: not a plain file");
+        fs::write(&path, vec![b'#'; 200_001]).expect("written");
+        let large = read(&path, false).expect_err("too large").to_string();
+        assert!(large.ends_with(": larger than 0.2 MB"), "{large}");
     }
 }

@@ -151,7 +151,7 @@ pub(crate) fn read_plain_up_to(
         return Err(Failure::Refused(format!(
             "{}: larger than {} MB",
             shown.display(),
-            largest / 1_000_000
+            largest as f64 / 1e6
         )));
     }
     Ok(bytes)

@@ -13,6 +13,8 @@ mod exit;
 mod failure;
 mod firm;
 mod folder;
+#[cfg(test)]
+mod fuzz;
 mod guidance;
 mod origin;
 mod papers;

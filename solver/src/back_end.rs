@@ -1,9 +1,8 @@
 //! HiGHS, the solver of linear and mixed-integer programmes, asked in one place.
 //!
 //! It may fail, give up, or be wrong. Who asks it therefore has a result without it, takes
-//! what comes back for a proposal, and counts it over before use. One thing is taken on its
-//! word: that an integer programme has no solution. Such a verdict can make a bound too
-//! high; it cannot make a plan unlawful.
+//! what comes back for a proposal, and counts it over before use; that a programme has no
+//! solution, too.
 
 use good_lp::solvers::highs::{HighsProblem, HighsSolution, highs};
 use good_lp::{
@@ -90,6 +89,8 @@ pub(crate) mod planted {
         Fails,
         /// Says that there is no solution.
         Infeasible,
+        /// Answers so many questions soundly, and then says that there is no solution.
+        InfeasibleAfter(u32),
         /// Stops at a limit before it has a solution.
         NothingInTime,
         /// Hands back this for every value and every dual.
@@ -126,10 +127,13 @@ pub(crate) mod planted {
             let Some((planted, asked)) = now else {
                 return Ok(None);
             };
-            asked.fetch_add(1, Ordering::Relaxed);
+            let before = asked.fetch_add(1, Ordering::Relaxed);
             match planted {
                 Planted::Fails => Err(ResolutionError::Other("SolveError")),
-                Planted::Infeasible => Err(ResolutionError::Infeasible),
+                Planted::InfeasibleAfter(sound) if before < *sound => Ok(None),
+                Planted::Infeasible | Planted::InfeasibleAfter(_) => {
+                    Err(ResolutionError::Infeasible)
+                }
                 Planted::NothingInTime => Err(ResolutionError::Other("NoSolutionFound")),
                 Planted::Answers(value) => Ok(Some(*value)),
             }

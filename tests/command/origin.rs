@@ -262,7 +262,77 @@ fn what_was_built() {
         hash: &hash_of(&desk, "built/plan.json"),
         search: "effort quick, seed 1",
     };
-    for name in ["built/plan.json", "built/bill.csv"] {
+    for name in ["built/plan.json", "built/bill.csv", "built/changes.csv"] {
         origin.stands_in(&desk, name);
+    }
+    // Folded in once more, the history tells it of the newest folder alone.
+    fs::write(
+        desk.path("changes.csv"),
+        "what,name,to\npath,well/trough,5\n",
+    )
+    .expect("written");
+    let again = ["rebuild", "built", "built/plan.json", "changes.csv"];
+    let out = ["--out", "again", "--date", "2026-03-29"];
+    desk.run(&[&again[..], &out[..]].concat()).ended_with(0);
+    let history = desk.text("again/changes.csv");
+    let rows: Vec<&str> = history.lines().skip(1).collect();
+    let begun: Vec<&str> = (rows.iter())
+        .filter_map(|row| row.split(',').next())
+        .collect();
+    assert_eq!(begun, ["1", "2", "made", "made", "made"], "{history}");
+    assert!(history.contains(&hash_of(&desk, "again/plan.json")));
+}
+
+/// Version and hash of the input in the drawing of a survey.
+fn told_by(drawing: &str) -> (&str, &str) {
+    let told = drawing
+        .split_once("<metadata>Duskwright ")
+        .and_then(|(_, rest)| rest.split_once("</metadata>"))
+        .and_then(|(told, _)| told.split_once(", input "));
+    let (version, hash) = told.expect("the drawing says how it was made");
+    assert_eq!(hash.len(), 64);
+    (version, hash)
+}
+
+#[test]
+fn a_survey_and_what_it_was_made_of() {
+    let desk = Desk::with_courtyard();
+    fs::create_dir(desk.path("elm")).expect("made");
+    fs::copy(desk.path("courtyard/job.toml"), desk.path("elm/job.toml")).expect("copied");
+    fs::write(
+        desk.path("elm/survey.toml"),
+        "units = \"m\"\nground = \"lawn\"\n",
+    )
+    .expect("written");
+    let plan = r#"{"type": "FeatureCollection", "features": [
+        {"type": "Feature", "id": "F1", "properties": {"is": "fixture", "model": "path-low"}, "geometry": {"type": "Point", "coordinates": [14, 4]}},
+        {"type": "Feature", "id": "S1", "properties": {"is": "site", "mains_va": 1200, "outlets": 2}, "geometry": {"type": "Point", "coordinates": [0, 0]}}]}"#;
+    fs::write(desk.path("elm/plan.geojson"), plan).expect("written");
+    let survey = || {
+        desk.run(&["survey", "elm/plan.geojson", "--out", "job"])
+            .ended_with(0);
+        let drawing = desk.text("job/survey.svg");
+        let (version, hash) = told_by(&drawing);
+        assert_eq!(version, env!("CARGO_PKG_VERSION"));
+        hash.to_owned()
+    };
+    let first = survey();
+    assert_eq!(survey(), first, "nothing changed");
+    let mut told = vec![first];
+    for (file, from, to) in [
+        ("elm/plan.geojson", "[14, 4]", "[14, 5]"),
+        ("elm/survey.toml", "units", "hand_dig = \"bed\"\nunits"),
+        (
+            "job/overrides.csv",
+            "note\n",
+            "note\nmeasured,F1,S1,15,,,\n",
+        ),
+        ("job/job.toml", "name", "# prices of spring\nname"),
+        ("catalogue-metric/surfaces.csv", "\n", "\n\n"),
+    ] {
+        desk.edit(file, from, to);
+        let hash = survey();
+        assert!(!told.contains(&hash), "{file} is an input");
+        told.push(hash);
     }
 }

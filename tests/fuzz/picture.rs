@@ -1,7 +1,7 @@
 //! The reader of a logo in pixels, and small PNG files of every kind.
 
-use crate::readers::said;
 use duskwright_report::Logo;
+use duskwright_tests::fuzz::said;
 use png::{BitDepth, ColorType, Encoder};
 
 /// Side of the costly picture, pixels: two thousand each way is the most accepted.

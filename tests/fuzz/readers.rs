@@ -12,6 +12,7 @@ use duskwright_solver::service::fault::Controls;
 use duskwright_solver::service::uncertainty::Uncertainty;
 use duskwright_solver::{alternative, decision};
 use duskwright_tests::build::{chain, plan_json, row};
+use duskwright_tests::fuzz::{Reader, Sound, World, said};
 use duskwright_tests::{FULL_JOB_TOML, JOB_TOML, full_job};
 use std::collections::BTreeMap;
 
@@ -23,20 +24,12 @@ const ALTERNATIVES: &str = "[[alternative]]\nname = \"one\"\nlayout = \"chain\"\
 const READINGS: &str = "stage,place,quantity,reading\nall on,C1 home run,amps,3.0\nall on,fixture F1,volts,11.7\nall on,fixture F2,volts,11.5\n,fixture F3,volts,11.4\nall on,fixture F3,lit,yes\nhome run,fixture F1,volts,12\n";
 const LOGO: &str = include_str!("../../samples/logo.svg");
 
-/// One reader: broken bytes in, what it said out.
-pub struct Reader {
-    /// Its name, for `READER=`.
-    pub name: &'static str,
-    /// Reads; what it accepts it answers with a text that begins with "read".
-    pub read: fn(&World, &[u8]) -> String,
-}
-
-const fn reader(name: &'static str, read: fn(&World, &[u8]) -> String) -> Reader {
+const fn reader(name: &'static str, read: fn(&Desk, &[u8]) -> String) -> Reader<Desk> {
     Reader { name, read }
 }
 
 /// Every reader of the libraries.
-pub const READERS: [Reader; 13] = [
+pub const READERS: [Reader<Desk>; 13] = [
     reader("settings", settings),
     reader("tables", tables),
     reader("plan", plan),
@@ -52,16 +45,8 @@ pub const READERS: [Reader; 13] = [
     reader("logo-png", |_, bytes| picture::logo(bytes)),
 ];
 
-/// Texts that a reader accepts.
-pub struct Sound {
-    /// Those usually broken, at least one.
-    pub usual: Vec<Vec<u8>>,
-    /// One that takes much longer to read, broken now and then.
-    pub costly: Option<Vec<u8>>,
-}
-
 /// What the readers read against, and the sound texts.
-pub struct World {
+pub struct Desk {
     text: JobText,
     names: Vec<String>,
     job: &'static Job,
@@ -70,7 +55,7 @@ pub struct World {
     sound: BTreeMap<&'static str, Sound>,
 }
 
-impl World {
+impl Desk {
     /// The full job, and the plan of three fixtures in a row.
     pub fn new() -> Self {
         // They live as long as the tests do.
@@ -83,7 +68,7 @@ impl World {
         let text = full_job().with("job.toml", placeless);
         let is_table = |(name, _): &(&str, &[u8])| name.ends_with(".csv");
         let tables = text.iter().filter(is_table);
-        let (names, tables) = tables
+        let (names, tables): (Vec<_>, Vec<Vec<u8>>) = tables
             .map(|(name, bytes)| (name.to_owned(), bytes.to_vec()))
             .unzip();
         let library = Library::of(
@@ -101,35 +86,20 @@ impl World {
                     costly: Some(FULL_JOB_TOML.into()),
                 },
             ),
-            (
-                "tables",
-                Sound {
-                    usual: tables,
-                    costly: None,
-                },
-            ),
-            ("plan", one(&plan_json(job, plan, Some(1.5)))),
-            (
-                "decisions",
-                Sound {
-                    usual: DECISIONS.map(Into::into).to_vec(),
-                    costly: None,
-                },
-            ),
-            ("alternatives", one(ALTERNATIVES)),
-            ("readings", one(READINGS)),
+            ("tables", Sound::several(tables)),
+            ("plan", Sound::one(plan_json(job, plan, Some(1.5)))),
+            ("decisions", Sound::several(DECISIONS)),
+            ("alternatives", Sound::one(ALTERNATIVES)),
+            ("readings", Sound::one(READINGS)),
             (
                 "geojson",
-                Sound {
-                    usual: vec![survey::GEOJSON.into(), survey::DEGREES.into()],
-                    costly: None,
-                },
+                Sound::several([survey::GEOJSON, survey::DEGREES]),
             ),
-            ("dxf", one(&survey::drawing())),
-            ("survey-settings", one(survey::SETTINGS)),
-            ("survey-fixtures", one(survey::FIXTURES)),
-            ("survey-edits", one(survey::OVERRIDES)),
-            ("logo", one(LOGO)),
+            ("dxf", Sound::one(survey::drawing())),
+            ("survey-settings", Sound::one(survey::SETTINGS)),
+            ("survey-fixtures", Sound::one(survey::FIXTURES)),
+            ("survey-edits", Sound::one(survey::OVERRIDES)),
+            ("logo", Sound::one(LOGO)),
             (
                 "logo-png",
                 Sound {
@@ -147,36 +117,25 @@ impl World {
             sound,
         }
     }
+}
 
-    /// Sound texts of a reader.
-    pub fn sound(&self, reader: &str) -> &Sound {
+impl World for Desk {
+    fn sound(&self, reader: &str) -> &Sound {
         &self.sound[reader]
     }
-}
-
-fn one(text: &str) -> Sound {
-    Sound {
-        usual: vec![text.into()],
-        costly: None,
-    }
-}
-
-/// "read", or the refusal.
-pub fn said<T>(answer: Result<T, impl std::fmt::Display>) -> String {
-    answer.map_or_else(|faults| faults.to_string(), |_| "read".to_owned())
 }
 
 fn lossy(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
-fn settings(world: &World, bytes: &[u8]) -> String {
+fn settings(world: &Desk, bytes: &[u8]) -> String {
     let said = said(job::read(&world.text.clone().with("job.toml", bytes)));
     format!("{said}\n{:?}", job::files_wanted(bytes))
 }
 
 /// The table is found again by its heading, or stands for the first.
-fn tables(world: &World, bytes: &[u8]) -> String {
+fn tables(world: &Desk, bytes: &[u8]) -> String {
     let tables = &world.sound("tables").usual;
     let of = |at: &usize| {
         tables[*at]
@@ -191,7 +150,7 @@ fn tables(world: &World, bytes: &[u8]) -> String {
     ))
 }
 
-fn plan(world: &World, bytes: &[u8]) -> String {
+fn plan(world: &Desk, bytes: &[u8]) -> String {
     match from_json(world.job, &lossy(bytes)) {
         // What can be read must be something that can be checked.
         Ok(file) => format!("read {:?}", verify(world.job, &file.plan).violations),
@@ -199,23 +158,23 @@ fn plan(world: &World, bytes: &[u8]) -> String {
     }
 }
 
-fn decisions(world: &World, bytes: &[u8]) -> String {
+fn decisions(world: &Desk, bytes: &[u8]) -> String {
     let read = decision::read(world.job, Some(world.plan), &lossy(bytes));
     said(read.map_err(|faults| faults.iter().map(ToString::to_string).collect::<String>()))
 }
 
-fn alternatives(world: &World, bytes: &[u8]) -> String {
+fn alternatives(world: &Desk, bytes: &[u8]) -> String {
     match alternative::read(&lossy(bytes)) {
         Ok(named) => named.iter().map(|one| said(one.of(world.job))).collect(),
         Err(fault) => fault.to_string(),
     }
 }
 
-fn readings(world: &World, bytes: &[u8]) -> String {
+fn readings(world: &Desk, bytes: &[u8]) -> String {
     let read = sheet::read(std::slice::from_ref(&world.library), bytes);
     said(read.map_err(|faults| faults.iter().map(ToString::to_string).collect::<String>()))
 }
 
-fn logo(_: &World, bytes: &[u8]) -> String {
+fn logo(_: &Desk, bytes: &[u8]) -> String {
     said(Logo::read(bytes))
 }

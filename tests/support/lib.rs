@@ -5,6 +5,7 @@ pub mod build;
 pub mod cut_lists;
 pub mod feeders;
 mod full_job;
+pub mod fuzz;
 pub mod mutate;
 pub mod optima;
 pub mod random_trees;

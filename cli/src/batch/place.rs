@@ -9,7 +9,7 @@
 //! Every file is put in place whole: results as a folder, the others by renaming.
 
 use super::lock::{LOCK_FILE, Lock};
-use super::record::{Card, Record, SCHEMA, Written};
+use super::record::{Card, Record, Written};
 use crate::digest;
 use crate::failure::Failure;
 use crate::folder::read_plain;
@@ -85,7 +85,7 @@ impl Place {
         }
         let card: Option<Card> = read_json(&path)?;
         match card {
-            Some(card) if card.schema == SCHEMA => Ok(Some(card)),
+            Some(card) if card.is_sound() => Ok(Some(card)),
             _ => Err(Failure::Refused(format!(
                 "{}: not a batch of this version; name another folder for the results",
                 path.display()
@@ -101,10 +101,10 @@ impl Place {
         staging::replace(&self.folder.join(CARD_FILE), json(card)?.as_bytes())
     }
 
-    /// What is on record of a job; nothing when it is not readable.
+    /// What is on record of a job; nothing when that is not readable or not sound.
     pub(crate) fn record(&self, name: &str) -> Option<Record> {
         let record: Option<Record> = read_json(&self.record_path(name)).ok().flatten();
-        record.filter(|record| record.schema == SCHEMA)
+        record.filter(|record| record.is_sound_for(name))
     }
 
     /// Puts a record in place.

@@ -4,6 +4,7 @@ use super::shard::Shard;
 use crate::digest;
 use duskwright_solver::portfolio::{Fate, PortfolioRow};
 use serde::{Deserialize, Serialize};
+use std::path::{Component, Path};
 
 /// Version of the records' shape.
 pub(crate) const SCHEMA: u32 = 1;
@@ -41,6 +42,12 @@ pub(crate) struct Card {
 }
 
 impl Card {
+    /// Whether it can be gone on from: of this version, and every job's name a plain one, for
+    /// results are written under it. Parts of a batch come from other machines.
+    pub(crate) fn is_sound(&self) -> bool {
+        self.schema == SCHEMA && self.jobs.iter().all(|name| is_plain(name))
+    }
+
     /// A card of this program.
     pub(crate) fn new(asked: Asked, shard: Option<Shard>, jobs: Vec<String>) -> Self {
         Self {
@@ -51,6 +58,13 @@ impl Card {
             jobs,
         }
     }
+}
+
+/// Whether a name is that of a folder in the folder it is looked for in.
+fn is_plain(name: &str) -> bool {
+    let mut parts = Path::new(name).components();
+    let only = parts.next().filter(|_| parts.next().is_none());
+    matches!(only, Some(Component::Normal(part)) if part == name)
 }
 
 /// A result file and its digest.
@@ -83,6 +97,16 @@ pub(crate) struct Record {
 const LONGEST_REASON: usize = 300;
 
 impl Record {
+    /// Whether it can be gone on from as that of the job `name`: of this version, of this job,
+    /// and with figures that can be added up.
+    pub(crate) fn is_sound_for(&self, name: &str) -> bool {
+        let adds_up = match &self.row.fate {
+            Fate::Planned(figures) => figures.add_up(),
+            Fate::Failed { .. } | Fate::Missing => true,
+        };
+        self.schema == SCHEMA && self.row.job == name && adds_up
+    }
+
     /// A job without a plan.
     pub(crate) fn failed(job: &str, result: &str, reason: &str) -> Self {
         Self {
@@ -182,6 +206,26 @@ mod tests {
             ),
         ];
         assert!(others.iter().all(|other| *other != same));
+    }
+
+    #[test]
+    fn results_are_written_under_plain_names_only() {
+        let asked = Asked {
+            effort: "quick".to_owned(),
+            seed: 1,
+            layout: None,
+            paper: None,
+            date: "2026-03-28".to_owned(),
+        };
+        let card = |name: &str| Card::new(asked.clone(), None, vec![name.to_owned()]);
+        for name in ["elm", "Łódź 7", "a..b", ".elm"] {
+            assert!(card(name).is_sound(), "{name}");
+            let record = Record::failed(name, "refused", "why");
+            assert!(record.is_sound_for(name) && !record.is_sound_for("oak"));
+        }
+        for name in ["", ".", "..", "../elm", "elm/", "elm/oak", "/elm"] {
+            assert!(!card(name).is_sound(), "{name}");
+        }
     }
 
     #[test]

@@ -220,7 +220,7 @@ impl Batch<'_> {
     /// What an earlier run left of this very job.
     fn kept(&self, name: &str, fingerprint: &str) -> Option<Record> {
         let record = self.place.record(name)?;
-        let same = record.fingerprint.as_deref() == Some(fingerprint) && record.row.job == name;
+        let same = record.fingerprint.as_deref() == Some(fingerprint);
         let planned = matches!(record.row.fate, Fate::Planned(_));
         (same && (!planned || self.place.intact(&record).is_some())).then_some(record)
     }

@@ -3,7 +3,7 @@
 //! The result is a job folder of its own beside the old one, with a plan that fits it, so
 //! that plan, bill and expected readings follow what is in the ground. `changes.csv` in it
 //! holds every change with what stood there before, numbered, those of an earlier rebuild
-//! first.
+//! first, and how the folder was made.
 
 use crate::args::RebuildArguments;
 use crate::as_built::change::{Change, What, changes};
@@ -45,8 +45,9 @@ pub(crate) fn run(arguments: &RebuildArguments) -> Result<Exit, Failure> {
     )?;
     let after = reading::of_text(&built)?;
     wiring::follow_fixtures(&before.job, &after.job, &mut file.plan)?;
-    let history = history(&home, &made, &date)?;
-    let (papers, opinion) = papers(&after, file)?;
+    let origin = Origin::new(after.input_hash.clone(), [Search::of(&file.header)]);
+    let history = history(&home, &made, &date, &origin.facts())?;
+    let (papers, opinion) = papers(&after, file, &origin)?;
     let tables = built
         .iter()
         .filter(|(name, _)| !name.contains('/'))
@@ -88,7 +89,10 @@ fn beside(job: &Path, out: &Path, text: &JobText) -> Result<PathBuf, Failure> {
 }
 
 /// Tables and plan with every change made, and what stood there before each.
-fn fold(
+///
+/// # Errors
+/// [`Failure::Refused`] for a change of what is not there.
+pub(crate) fn fold(
     mut text: JobText,
     job: &Job,
     plan: &mut Plan,
@@ -110,7 +114,11 @@ fn fold(
 }
 
 /// Plan and bill of what is in the ground, and what the checker says of it.
-fn papers(after: &Reading, mut file: PlanFile) -> Result<([NamedFile; 2], Opinion), Failure> {
+fn papers(
+    after: &Reading,
+    mut file: PlanFile,
+    origin: &Origin,
+) -> Result<([NamedFile; 2], Opinion), Failure> {
     let verdict = check::verify(&after.job, &file.plan);
     let standing = Standing {
         status: Status::Unbounded,
@@ -130,8 +138,7 @@ fn papers(after: &Reading, mut file: PlanFile) -> Result<([NamedFile; 2], Opinio
     file.header.lower_bound_cost = None;
     let plan_json = json::to_json(&after.job, &file.plan, &file.header, &stated);
     let misstated = claims::misstated(&after.job, &stated, &verdict.figures);
-    let origin = Origin::new(after.input_hash.clone(), [Search::of(&file.header)]);
-    let bill = bill_csv(&dossier, &origin);
+    let bill = bill_csv(&dossier, origin);
     let named = [
         ("plan.json".to_owned(), plan_json.into_bytes()),
         ("bill.csv".to_owned(), bill.into_bytes()),

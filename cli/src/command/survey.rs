@@ -3,9 +3,11 @@
 use crate::args::SurveyArguments;
 use crate::command::{print, print_json};
 use crate::console;
+use crate::digest;
 use crate::exit::Exit;
 use crate::failure::Failure;
 use crate::folder::{Folder, read_plain, read_plain_up_to};
+use crate::origin::Origin;
 use crate::papers::NamedFile;
 use crate::reading;
 use crate::staging::{self, SURVEY};
@@ -55,7 +57,8 @@ pub(crate) fn run(arguments: &SurveyArguments) -> Result<Exit, Failure> {
     let earlier = earlier::look(&out, &arguments.out, arguments.allow_outside)?;
     let beginning = beginning::find(arguments, &out)?;
     let (terms, _) = job::read_terms(&beginning.text).map_err(job_refused)?;
-    let (plan, mut notes) = plan(arguments, &terms, &earlier)?;
+    let input = Input::open(arguments)?;
+    let (plan, mut notes) = plan(arguments, &input, &terms, &earlier)?;
     let made = survey_of(arguments, &plan, &terms, &earlier, &mut notes)?;
     let title = arguments.out.file_name().unwrap_or_default();
     let drawing = survey::drawing(Drawing {
@@ -64,6 +67,7 @@ pub(crate) fn run(arguments: &SurveyArguments) -> Result<Exit, Failure> {
         survey: &made,
         unit: unit(&terms),
         water_m: terms.water_distance.value(),
+        made: &made_of(&input, &beginning, &earlier, &terms),
     });
     let mut files = tables::all(&plan, &made, terms.units);
     files.push(("survey.svg".to_owned(), drawing.into_bytes()));
@@ -98,34 +102,79 @@ fn unit(terms: &Terms) -> (f64, &'static str) {
     (terms.units.metres_per_unit(), terms.units.length_symbol())
 }
 
+/// The files named, and the settings beside the plan.
+struct Input {
+    plan: Vec<u8>,
+    drawn: bool,
+    settings: Option<NamedFile>,
+    fixtures: Option<NamedFile>,
+}
+
+impl Input {
+    fn open(arguments: &SurveyArguments) -> Result<Self, Failure> {
+        let path = &arguments.plan;
+        let extension = path.extension().unwrap_or_default().to_ascii_lowercase();
+        let drawn = match extension.to_string_lossy().as_ref() {
+            "geojson" | "json" => false,
+            "dxf" => true,
+            _ => {
+                return Err(Failure::Refused(format!(
+                    "{}: the kind of plan is told by the end of its name; accepted: .geojson, .json, .dxf",
+                    path.display()
+                )));
+            }
+        };
+        let plan = read_plain_up_to(LARGEST_PLAN as u64, path, path)?;
+        let settings = settings(arguments)?;
+        let fixtures = match &arguments.fixtures {
+            Some(path) => Some((path.display().to_string(), read_plain(path, path)?)),
+            None => None,
+        };
+        Ok(Self {
+            plan,
+            drawn,
+            settings,
+            fixtures,
+        })
+    }
+}
+
+/// How the drawing was made: version of the program, and SHA-256 of plan, settings, further
+/// fixtures, hand edits and the files that the job begins with, each by the part it plays. What
+/// an earlier survey derived is no input, and an empty table of hand edits is as good as none:
+/// a survey made again of the same files says the same.
+fn made_of(input: &Input, beginning: &Beginning, earlier: &Earlier, terms: &Terms) -> String {
+    let (overrides, blank) = tables::no_overrides(terms.units);
+    let edits = earlier.overrides().unwrap_or(&blank);
+    let further = [("settings", &input.settings), ("fixtures", &input.fixtures)];
+    let further = further.into_iter().filter_map(|(part, file)| {
+        let (_, bytes) = file.as_ref()?;
+        Some((part, bytes.as_slice()))
+    });
+    let parts = [("plan", input.plan.as_slice()), (overrides.as_str(), edits)];
+    let parts = parts
+        .into_iter()
+        .chain(further)
+        .chain(beginning.text.iter());
+    let hash = digest::of(parts.flat_map(|(part, bytes)| [part.as_bytes(), bytes]));
+    let origin = Origin::new(hash, []);
+    format!(
+        "Duskwright {}, input {}",
+        origin.version, origin.input_sha256
+    )
+}
+
 /// Reads the plan with its settings and further fixtures.
 fn plan(
     arguments: &SurveyArguments,
+    input: &Input,
     terms: &Terms,
     earlier: &Earlier,
 ) -> Result<(SitePlan, Vec<Fault>), Failure> {
-    let path = &arguments.plan;
-    let extension = path.extension().unwrap_or_default().to_ascii_lowercase();
-    let drawn = match extension.to_string_lossy().as_ref() {
-        "geojson" | "json" => false,
-        "dxf" => true,
-        _ => {
-            return Err(Failure::Refused(format!(
-                "{}: the kind of plan is told by the end of its name; accepted: .geojson, .json, .dxf",
-                path.display()
-            )));
-        }
-    };
-    let bytes = read_plain_up_to(LARGEST_PLAN as u64, path, path)?;
-    let text = if drawn {
-        PlanText::Dxf(&bytes)
+    let text = if input.drawn {
+        PlanText::Dxf(&input.plan)
     } else {
-        PlanText::GeoJson(&bytes)
-    };
-    let settings = settings(arguments)?;
-    let fixtures = match &arguments.fixtures {
-        Some(path) => Some((path.display().to_string(), read_plain(path, path)?)),
-        None => None,
+        PlanText::GeoJson(&input.plan)
     };
     let surfaces: Vec<String> = terms.surfaces.iter().map(|one| one.tag.clone()).collect();
     let known = Known {
@@ -136,10 +185,10 @@ fn plan(
         origin: earlier.origin(),
     };
     survey::read(
-        &path.display().to_string(),
+        &arguments.plan.display().to_string(),
         text,
-        settings.as_ref().map(as_named),
-        fixtures.as_ref().map(as_named),
+        input.settings.as_ref().map(as_named),
+        input.fixtures.as_ref().map(as_named),
         known,
     )
     .map_err(plan_refused)

@@ -16,6 +16,10 @@ use std::path::Path;
 /// Version of the record.
 const SCHEMA: u32 = 1;
 
+/// Highest number that a node's name can bear; a survey of a thousand fixtures gives some
+/// thousands.
+const HIGHEST_NUMBER: usize = 1_000_000_000;
+
 /// What a survey writes down for the next one.
 #[derive(Debug, Default, Serialize, Deserialize)]
 struct Record {
@@ -94,13 +98,19 @@ impl Record {
     fn read(bytes: &[u8]) -> Result<Self, String> {
         let record: Self = serde_json::from_slice(bytes)
             .map_err(|error| format!("its {RECORD} is not what a survey writes ({error})"))?;
-        if record.schema == SCHEMA {
-            return Ok(record);
+        if record.schema != SCHEMA {
+            return Err(format!(
+                "its {RECORD} has schema {}, this program reads {SCHEMA}",
+                record.schema
+            ));
         }
-        Err(format!(
-            "its {RECORD} has schema {}, this program reads {SCHEMA}",
-            record.schema
-        ))
+        if record.numbered > HIGHEST_NUMBER {
+            return Err(format!(
+                "its {RECORD} says that nodes are numbered up to {}; accepted: at most {HIGHEST_NUMBER}",
+                record.numbered
+            ));
+        }
+        Ok(record)
     }
 }
 
@@ -128,7 +138,9 @@ impl Earlier {
         let row = |record: &csv::StringRecord| {
             let metres = |column: Option<usize>| -> Option<f64> {
                 let number = record.get(column?)?.parse().ok()?;
-                Some(units.to_metres(number).value())
+                let metres = units.to_metres(number).value();
+                // `nan` and `inf` are read as numbers, and no node lies there.
+                metres.is_finite().then_some(metres)
             };
             Some((record.get(node?)?.to_owned(), [metres(x)?, metres(y)?]))
         };
@@ -195,4 +207,50 @@ pub(crate) fn record(
     })?;
     text.push('\n');
     Ok((RECORD.to_owned(), text.into_bytes()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_node_that_lies_nowhere_is_none() {
+        let rows = [
+            "n1,1.5,-2",
+            "n2,nan,0",
+            "n3,0,inf",
+            "n4,,3",
+            "n5,1e308,1",
+            "n6,x,1",
+        ];
+        let table = format!("node,x_ft,y_ft\n{}\n", rows.join("\n"));
+        let earlier = Earlier {
+            files: BTreeMap::from([("nodes.csv", table.into_bytes())]),
+            ..Earlier::default()
+        };
+        let nodes = earlier.nodes(UnitSystem::Us).nodes;
+        let names: Vec<&str> = nodes.iter().map(|(name, _)| name.as_str()).collect();
+        assert_eq!(names, ["n1", "n5"]);
+        // 1 ft = 0.3048 m.
+        assert!((nodes[0].1[0] - 0.4572).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_record_of_numbers_beyond_any_survey_is_refused() {
+        let read = |numbered: usize| {
+            let text = format!(
+                "{{\"schema\": 1, \"numbered\": {numbered}, \"origin\": null, \"files\": {{}}}}"
+            );
+            Record::read(text.as_bytes())
+        };
+        assert_eq!(
+            read(HIGHEST_NUMBER).expect("lawful").numbered,
+            HIGHEST_NUMBER
+        );
+        let message = read(usize::MAX).expect_err("no name follows it");
+        assert!(
+            message.contains("accepted: at most 1000000000"),
+            "{message}"
+        );
+    }
 }

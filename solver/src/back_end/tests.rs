@@ -87,7 +87,11 @@ fn a_job_is_planned_and_its_cable_ordered_without_hi_ghs() {
 /// A cut list that the constructions do not settle: the classical gap of
 /// [`crate::cut`]'s tests, and a spool of another length.
 fn cut_list() -> CutJob {
-    let pieces = [(5, 44), (7, 33), (17, 12)];
+    cut_from(132, &[(5, 44), (7, 33), (17, 12)])
+}
+
+/// Pieces as `(how many, how long)`, on spools of one length, each for one unit of money.
+fn cut_from(spool: i64, pieces: &[(usize, i64)]) -> CutJob {
     let lengths = pieces
         .iter()
         .flat_map(|&(count, length)| vec![length; count]);
@@ -97,7 +101,7 @@ fn cut_list() -> CutJob {
             .map(|(at, length)| CutPiece::new(at.to_string(), GridSteps(length)))
             .collect(),
         spools: vec![Spool {
-            length: GridSteps(132),
+            length: GridSteps(spool),
             price: Money::new(Decimal::ONE),
         }],
         ..CutJob::default()
@@ -144,5 +148,66 @@ fn what_was_not_proved_is_not_called_proved() {
         let made = made.expect("every piece fits");
         assert!(!made.proved, "{way:?}");
         assert_eq!(made.bound, Money::new(Decimal::from(5)), "{way:?}");
+    }
+}
+
+/// A list that five spools hold, 833 of 855, which neither constructions nor the dive find: the
+/// closing programme does.
+fn closed_list() -> CutJob {
+    cut_from(171, &[(7, 49), (5, 38), (5, 37), (3, 31), (1, 22)])
+}
+
+/// HiGHS says of the programmes from some question on, wrongly, that they have no solution.
+#[test]
+fn a_wrong_word_that_nothing_packs_proves_nothing() {
+    let job = closed_list();
+    let sound = Planted::InfeasibleAfter(u32::MAX);
+    let (best, asked) = planted::run(sound, 1, || cut(&job, &CutEffort::default()));
+    let best = best.expect("every piece fits");
+    assert!(best.proved && best.cost == Money::new(Decimal::from(5)));
+    for answered in 0..asked {
+        let way = Planted::InfeasibleAfter(answered);
+        for steps in [0, 1_000, CutEffort::default().steps] {
+            let effort = CutEffort {
+                steps,
+                ..CutEffort::default()
+            };
+            let (made, _) = planted::run(way, 1, || cut(&job, &effort));
+            let made = made.expect("every piece fits");
+            assert_cut(&job, &made, way);
+            assert!(made.bound <= best.cost, "{way:?}, {steps} steps");
+            assert!(
+                !made.proved || made.cost == best.cost,
+                "{way:?}, {steps} steps"
+            );
+        }
+    }
+    // The last question is the closing programme. Of six spools nothing is proved then, unless
+    // our own search is let to find the five.
+    let way = Planted::InfeasibleAfter(asked - 1);
+    for (steps, cost) in [(0, 6), (CutEffort::default().steps, 5)] {
+        let effort = CutEffort {
+            steps,
+            ..CutEffort::default()
+        };
+        let (made, _) = planted::run(way, 1, || cut(&job, &effort));
+        let made = made.expect("every piece fits");
+        assert_eq!(made.cost, Money::new(Decimal::from(cost)), "{steps} steps");
+        assert_eq!(made.proved, cost == 5, "{steps} steps");
+    }
+}
+
+/// That five spools do not hold the list of the gap is true, and not proved by being said.
+#[test]
+fn a_true_word_that_nothing_packs_is_confirmed_first() {
+    let job = cut_list();
+    for (steps, proved) in [(0, false), (CutEffort::default().steps, true)] {
+        let effort = CutEffort {
+            steps,
+            ..CutEffort::default()
+        };
+        let made = cut(&job, &effort).expect("every piece fits");
+        assert_eq!(made.cost, Money::new(Decimal::from(6)));
+        assert_eq!(made.proved, proved, "{steps} steps");
     }
 }

@@ -6,6 +6,7 @@ use super::every::{Listed, every_pattern};
 use super::fill;
 use super::model::CutEffort;
 use super::packing::{Load, Packing};
+use super::seek::{Sought, seek};
 
 /// What is known of a purchase.
 #[derive(Clone, Debug)]
@@ -14,7 +15,7 @@ pub(super) enum Verdict {
     Packed(Vec<Load>),
     /// It violates this inequality, newly found.
     Excluded(Cover),
-    /// No packing exists (closing integer programme).
+    /// No packing exists: the closing integer programme says so, and [`seek`] confirms it.
     Impossible,
     /// Not settled within the effort.
     Undecided,
@@ -152,16 +153,29 @@ impl<'a> Decision<'a> {
             Listed::TooMany => (self.columns.all(self.packing, limits), false),
         };
         match choose(self.packing, limits, &columns, self.effort.nodes) {
-            Chosen::Packs(used) => {
-                let loads = self.trimmed(used);
-                if self.holds(&loads, counts) {
-                    Verdict::Packed(loads)
-                } else {
-                    Verdict::Undecided
-                }
-            }
-            Chosen::Never if complete => Verdict::Impossible,
+            Chosen::Packs(used) => self.packed(used, counts),
+            Chosen::Never if complete => self.confirmed(counts, &columns),
             Chosen::Never | Chosen::Unsettled => Verdict::Undecided,
+        }
+    }
+
+    /// What is left of the word that no packing exists when it is looked for by another way.
+    fn confirmed(&self, counts: &[u32], columns: &[Column]) -> Verdict {
+        let (packing, steps) = (self.packing, self.effort.steps);
+        match seek(packing, counts, columns, &self.weightings, steps) {
+            Sought::Never => Verdict::Impossible,
+            Sought::Packs(used) => self.packed(used, counts),
+            Sought::CutShort => Verdict::Undecided,
+        }
+    }
+
+    /// A packing by chosen columns, if it is one.
+    fn packed(&self, used: Vec<(Column, u32)>, counts: &[u32]) -> Verdict {
+        let loads = self.trimmed(used);
+        if self.holds(&loads, counts) {
+            Verdict::Packed(loads)
+        } else {
+            Verdict::Undecided
         }
     }
 

@@ -26,12 +26,14 @@
 //!    correction; the relaxation for this purchase (which may rule it out with
 //!    a new inequality); a dive with limited discrepancies; all patterns that
 //!    a packing could use, as an integer programme.
+//! 4. Where that programme has no solution, a search of our own over the same patterns
+//!    confirms it; where the search is cut short, the purchase stays open and the plan
+//!    is not called proved.
 //!
-//! Steps 1 and 2 are exact integer arithmetic. Only where the last integer
-//! programme of step 3 rules a purchase out does a proof rest on the
-//! floating-point tree search of HiGHS (tolerance 1e-6 on 0/1 rows).
+//! Every proof is integer arithmetic of this room: HiGHS, which works in floating point,
+//! proposes weights and packings, and nothing rests on its word.
 //!
-//! Effort is counted in relaxations, patterns and nodes; no clock is read, and
+//! Effort is counted in relaxations, patterns, nodes and steps; no clock is read, and
 //! the same job gives the same plan.
 //!
 //! # Sources
@@ -55,6 +57,7 @@ mod order;
 mod packing;
 mod parting;
 mod pulls;
+mod seek;
 mod solve;
 mod subset;
 

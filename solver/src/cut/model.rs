@@ -62,6 +62,8 @@ pub struct CutEffort {
     pub patterns: usize,
     /// Nodes of the closing integer programme.
     pub nodes: u32,
+    /// Steps of the own search that confirms a programme without a solution.
+    pub steps: u64,
 }
 
 impl Default for CutEffort {
@@ -73,6 +75,7 @@ impl Default for CutEffort {
             relaxations: 4_000,
             patterns: 30_000,
             nodes: 20_000,
+            steps: 300_000_000,
         }
     }
 }

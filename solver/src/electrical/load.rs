@@ -133,4 +133,50 @@ mod tests {
         };
         assert!(idle.is_lawful());
     }
+
+    /// 30 W and 40 var are 50 VA; at half the rated voltage a half to the power of the exponent
+    /// is left.
+    #[test]
+    fn apparent_power_follows_the_exponent() {
+        for (exponent, half) in [(0.0, 50.0), (1.0, 25.0), (2.0, 12.5), (3.0, 6.25)] {
+            let load = BusLoad {
+                real_w: 30.0,
+                reactive_var: -40.0,
+                rated_v: 12.0,
+                exponent,
+            };
+            assert_eq!(load.apparent_va(), 50.0);
+            assert_eq!(load.apparent_va_at(6.0), half, "{exponent}");
+            assert_eq!(load.apparent_va_at(12.0), 50.0, "{exponent}");
+        }
+        // The root of 16, which the platform's power function gives.
+        assert!((power(16.0, 0.5) - 4.0).abs() < 1e-14);
+        assert_eq!(
+            [0.0, 1.0, 2.0].map(|exponent| power(3.0, exponent)),
+            [1.0, 3.0, 9.0]
+        );
+    }
+
+    /// 48 VA at 12 V are 4 A; at 3 V, a quarter, `4 * 0.25^(n - 1)`.
+    #[test]
+    fn the_current_of_a_power_law_and_whether_it_is_concave() {
+        let law = |exponent| PowerLaw {
+            bus: 0,
+            exponent,
+            rated_v: 12.0,
+            apparent_va: 48.0,
+            real_w: 48.0,
+            reactive_var: 0.0,
+        };
+        for (exponent, amps, concave) in [
+            (0.5, 8.0, false),
+            (1.0, 4.0, false),
+            (1.5, 2.0, true),
+            (2.0, 1.0, false),
+            (2.5, 0.5, false),
+        ] {
+            assert!((law(exponent).amps(3.0) - amps).abs() < 1e-14, "{exponent}");
+            assert_eq!(law(exponent).is_concave(), concave, "{exponent}");
+        }
+    }
 }

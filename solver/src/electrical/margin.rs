@@ -75,7 +75,31 @@ pub fn loading_margin(
 
 #[cfg(test)]
 mod tests {
+    use super::super::specimen::{load_on_12_v, one_load};
     use super::*;
+
+    /// Constant power behind a resistance folds at `V0² / 4 R`: 144 / 4 = 36 W. Of 9 W that is
+    /// four times, of 10 W 3.6 times, of 30 W 1.2 times, of 0.09 mW 400,000 times.
+    #[test]
+    fn constant_power_folds_where_its_closed_form_does() {
+        for load_w in [30.0, 10.0, 9.0, 9e-5] {
+            let feeder = one_load((1.0, 0.0), load_on_12_v(load_w, 0.0, 0.0));
+            for physics in [Physics::Arithmetic, Physics::Phasor] {
+                let margin = loading_margin(physics, &feeder, 12.0).expect("it holds");
+                let LoadingMargin::Fold { share } = margin else {
+                    panic!("{load_w} W has no fold");
+                };
+                let exact = 36.0 / load_w - 1.0;
+                assert!((share / exact - 1.0).abs() < 1e-8, "{load_w}: {share}");
+                assert!(share <= exact, "a multiple that was solved");
+            }
+        }
+        let beyond = one_load((1.0, 0.0), load_on_12_v(37.0, 0.0, 0.0));
+        loading_margin(Physics::Arithmetic, &beyond, 12.0).expect_err("it does not hold");
+        let resistance = one_load((1.0, 0.0), load_on_12_v(10.0, 0.0, 2.0));
+        let margin = loading_margin(Physics::Arithmetic, &resistance, 12.0);
+        assert_eq!(margin, Ok(LoadingMargin::NoneFound));
+    }
 
     #[test]
     fn a_margin_is_told_in_percent_of_the_present_load() {

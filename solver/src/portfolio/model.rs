@@ -2,7 +2,8 @@
 
 use crate::schedule::{Dossier, Status};
 use crate::units::Money;
-use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, dec};
 use serde::{Deserialize, Serialize};
 
 /// Cable of one gauge in one job, in the job's length unit.
@@ -60,6 +61,10 @@ pub struct JobFigures {
     pub exceptions: Vec<String>,
 }
 
+/// Most of anything that a job comes to: money, hours, lengths in a job's unit. A thousand
+/// million such jobs can be added up.
+const MOST: Decimal = dec!(1_000_000_000_000_000);
+
 impl JobFigures {
     /// The figures of a checked plan. `notices`: how many oddities its reading told of.
     #[must_use]
@@ -93,6 +98,26 @@ impl JobFigures {
                 .expect("transformers are few"),
             exceptions: exceptions(dossier, notices),
         }
+    }
+
+    /// Whether no figure is so large that sums over a portfolio overflow: figures may come from
+    /// a file that this program did not write.
+    #[must_use]
+    pub fn add_up(&self) -> bool {
+        let amounts = [
+            self.price.decimal(),
+            self.total.decimal(),
+            self.hours,
+            self.trench,
+        ];
+        let lengths = self.cable.iter().map(|cable| cable.length);
+        let most = MOST.to_f64().unwrap_or(f64::MAX);
+        let costs = [Some(self.direct_cost), self.bound];
+        amounts
+            .into_iter()
+            .chain(lengths)
+            .all(|one| one.abs() <= MOST)
+            && costs.into_iter().flatten().all(|cost| cost.abs() <= most)
     }
 
     /// `(direct cost - bound) / direct cost`, 0..1; `None` without a bound.

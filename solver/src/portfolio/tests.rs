@@ -118,6 +118,36 @@ fn the_table_has_a_row_a_job_and_one_a_currency_and_runs_nothing() {
 }
 
 #[test]
+fn figures_beyond_any_job_are_known_before_they_are_added_up() {
+    let sound = figures("A", "EUR", "m", Some(700.0));
+    assert!(sound.add_up());
+    let with = |change: fn(&mut JobFigures)| {
+        let mut changed = sound.clone();
+        change(&mut changed);
+        changed
+    };
+    let beyond = [
+        with(|one| one.price = Money::new(Decimal::MAX)),
+        with(|one| one.total = Money::new(Decimal::MIN)),
+        with(|one| one.hours = Decimal::MAX),
+        with(|one| one.trench = Decimal::MAX),
+        with(|one| one.cable[0].length = Decimal::MAX),
+        with(|one| one.direct_cost = 1e16),
+        with(|one| one.bound = Some(-1e16)),
+    ];
+    assert!(beyond.iter().all(|one| !one.add_up()));
+    // Counts are added as far as they go.
+    let many = with(|one| {
+        one.fixtures = u32::MAX;
+        one.transformers[0].count = u32::MAX;
+    });
+    assert!(many.add_up());
+    let portfolio = Portfolio::of(vec![planned("a", many), planned("b", sound)]);
+    assert_eq!(portfolio.fixtures, u32::MAX);
+    assert_eq!(portfolio.transformers[0].count, u32::MAX);
+}
+
+#[test]
 fn a_row_survives_being_written_down() {
     let row = planned("a", figures("A", "EUR", "m", Some(0.1 + 0.2)));
     let text = serde_json::to_string(&row).expect("plain values");

@@ -101,7 +101,8 @@ impl Portfolio {
 
     fn add(&mut self, figures: &JobFigures) {
         self.planned += 1;
-        self.fixtures += figures.fixtures;
+        // Counts of a foreign file may be anything; four thousand million are no batch.
+        self.fixtures = self.fixtures.saturating_add(figures.fixtures);
         self.hours += figures.hours;
         self.add_money(figures);
         for row in &figures.cable {
@@ -125,7 +126,7 @@ impl Portfolio {
                 .iter_mut()
                 .find(|known| known.model == row.model);
             match known {
-                Some(known) => known.count += row.count,
+                Some(known) => known.count = known.count.saturating_add(row.count),
                 None => self.transformers.push(row.clone()),
             }
         }

@@ -20,7 +20,7 @@ const LETTER: &str = "n";
 /// What an earlier survey of the same plan left.
 #[derive(Clone, Debug, Default)]
 pub struct Earlier {
-    /// Names and positions of its nodes, m.
+    /// Names and positions of its nodes, m, finite.
     pub nodes: Vec<(String, [f64; 2])>,
     /// Names that must not be given to anything new, because hand edits use them.
     pub reserved: BTreeSet<String>,

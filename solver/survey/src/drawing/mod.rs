@@ -34,6 +34,8 @@ pub struct Drawing<'a> {
     pub unit: (f64, &'a str),
     /// Fixtures and sites nearer to water than this are marked, m.
     pub water_m: f64,
+    /// How it was made, for whoever finds the file alone.
+    pub made: &'a str,
 }
 
 /// Where the site lies on the paper.
@@ -112,8 +114,10 @@ pub fn drawing(drawing: Drawing<'_>) -> String {
     let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width:.0}\" height=\"{height:.0}\" \
          viewBox=\"0 0 {width:.0} {height:.0}\" font-family=\"Noto Sans, DejaVu Sans, sans-serif\">\n\
+         <metadata>{}</metadata>\n\
          <rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n\
          <text x=\"{MARGIN_PX}\" y=\"36\" font-size=\"22\" font-weight=\"bold\">{}</text>\n",
+        escaped(drawing.made),
         escaped(drawing.title)
     );
     out.push_str(paint::PATTERNS);
