@@ -93,17 +93,17 @@ fn printed(text: &str, heading: &str, name: &str) -> Decimal {
     figure(line).unwrap_or_else(|| panic!("no figure in `{line}`"))
 }
 
-/// The figure that ends a line.
+/// The figure that ends a line; a minus stands before it, or before its currency.
 fn figure(line: &str) -> Option<Decimal> {
-    let last = line.split_whitespace().last()?;
+    let mut words = line.split_whitespace().rev();
+    let last = words.next()?;
     let digits = last
         .chars()
         .filter(|one| one.is_ascii_digit() || *one == '.');
     let amount: Decimal = digits.collect::<String>().parse().ok()?;
-    match last.contains(['-', '\u{2212}']) {
-        true => Some(-amount),
-        false => Some(amount),
-    }
+    let minus = |word: &str| word.starts_with(['-', '\u{2212}']);
+    let negative = minus(last) || words.next().is_some_and(minus);
+    Some(if negative { -amount } else { amount })
 }
 
 /// Nothing is lost between the plan file, the bill and the page: each part of the direct
