@@ -293,7 +293,7 @@ const ENOUGH_WHOLE: f64 = 400.0;
 const MOST_WHOLE: f64 = 0.4;
 
 /// Work on whole circuits beside the steps, for each arc that these may scan.
-const WHOLE_WORK: u64 = 25;
+const WHOLE_WORK: u64 = 8;
 /// Steps with whole circuits, at most.
 const MOST_WHOLE_STEPS: u64 = 120;
 
