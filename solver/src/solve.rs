@@ -133,7 +133,7 @@ pub fn plan_guided(
         return Outcome::Unsound { plan, verdict };
     }
     let work = match settings.effort {
-        Effort::Quick => steps(300, BoundWork::STANDARD),
+        Effort::Quick => steps(300, BoundWork::STANDARD).max(BoundWork::QUICK),
         Effort::Standard if job.fixtures.len() <= SMALL => steps(4000, BoundWork::THOROUGH),
         Effort::Standard => steps(1500, BoundWork::THOROUGH),
         Effort::Thorough => steps(8000, BoundWork(4 * BoundWork::THOROUGH.0)),
