@@ -156,15 +156,19 @@ pub(crate) fn fingerprint(asked: &Asked, input_hash: &str) -> String {
 mod tests {
     use super::*;
 
-    #[test]
-    fn a_fingerprint_changes_with_whatever_changes_the_result() {
-        let asked = Asked {
+    fn asked() -> Asked {
+        Asked {
             effort: "quick".to_owned(),
             seed: 1,
             layout: None,
             paper: None,
             date: "2026-03-28".to_owned(),
-        };
+        }
+    }
+
+    #[test]
+    fn a_fingerprint_changes_with_whatever_changes_the_result() {
+        let asked = asked();
         let same = fingerprint(&asked, "input");
         assert_eq!(same, fingerprint(&asked.clone(), "input"));
         let others = [
@@ -210,13 +214,7 @@ mod tests {
 
     #[test]
     fn results_are_written_under_plain_names_only() {
-        let asked = Asked {
-            effort: "quick".to_owned(),
-            seed: 1,
-            layout: None,
-            paper: None,
-            date: "2026-03-28".to_owned(),
-        };
+        let asked = asked();
         let card = |name: &str| Card::new(asked.clone(), None, vec![name.to_owned()]);
         for name in ["elm", "Łódź 7", "a..b", ".elm"] {
             assert!(card(name).is_sound(), "{name}");

@@ -36,6 +36,7 @@ impl Shard {
         let lawful = part >= 1 && part <= parts && parts <= MOST_PARTS;
         lawful.then_some(Self { part, parts })
     }
+
     /// Reads `I/N`.
     ///
     /// # Errors

@@ -56,92 +56,36 @@ impl RoundedDown {
     }
 }
 
-/// Evaluates the dual function with circuits taken whole.
-fn evaluate_whole(relaxation: &Relaxation, makings: &Makings, prices: &Prices) -> Evaluation {
-    let mut search = Search::new(relaxation.graph.outgoing.len());
+/// Evaluates the dual function.
+pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
     let mut total = RoundedDown::default();
     total.add(relaxation.sources.constant);
     total.add(-relaxation.stock_worth);
-    let table = Table::new(makings, relaxation, prices);
-    // A job that no circuits serve has no plan; the bound must only remain a number.
-    if table.value().is_finite() {
-        total.add(table.value());
-    }
-    let traced = table.trace();
-    let mut paths = Vec::with_capacity(traced.len());
-    let mut drops = Vec::with_capacity(traced.len());
-    for (f, traced) in traced.into_iter().enumerate() {
-        let trench = search.trench(relaxation, prices, f, None);
-        total.add(trench.as_ref().map_or(0.0, |path| path.cost));
+    let whole = relaxation.makings.as_deref().filter(|_| relaxation.whole);
+    let (paths, drops) = match whole {
+        Some(makings) => whole_circuits(relaxation, makings, prices, &mut total),
+        None => (fixture_paths(relaxation, prices), Vec::new()),
+    };
+    for (f, path) in paths.iter().enumerate() {
+        total.add(path.trench.as_ref().map_or(0.0, |path| path.cost));
+        total.add(path.cable.as_ref().map_or(0.0, |path| path.cost));
         let (copper, volts) = (prices.copper[f], prices.volts[f]);
         total.add(relaxation.loads[f].least_term(copper, volts, prices.shared(relaxation)));
-        drops.push(traced.drop);
-        paths.push(FixturePaths {
-            trench,
-            cable: Some(Path {
-                site: traced.site,
-                arcs: traced.edges.into_iter().map(|edge| 2 * edge).collect(),
-                landing: 0,
-                cost: 0.0,
-            }),
-        });
     }
-    shared_terms(relaxation, prices, &mut total);
-    let opened = opened_edges(relaxation, prices, &mut total);
-    let sites = sites(relaxation, prices, &mut total);
-    Evaluation {
-        value: total.value(),
-        paths,
-        opened,
-        cables: Vec::new(),
-        joints: Vec::new(),
-        sites,
-        drops,
-    }
-}
-
-/// What the prices of losses and of the transformers' fall take off.
-fn shared_terms(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) {
     if prices.fall > 0.0 {
         total.add(-prices.fall * prices.fall * relaxation.source_firmness);
     }
     if prices.loss > 0.0 {
         total.add(-prices.loss * relaxation.most_va);
     }
-}
-
-/// Evaluates the dual function.
-pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
-    if let (Some(makings), true) = (&relaxation.makings, relaxation.whole) {
-        return evaluate_whole(relaxation, makings, prices);
-    }
-    let nodes = relaxation.graph.outgoing.len();
-    let paths: Vec<FixturePaths> = if relaxation.is_small() {
-        let mut search = Search::new(nodes);
-        (0..relaxation.loads.len())
-            .map(|f| search.fixture(relaxation, prices, f))
-            .collect()
-    } else {
-        (0..relaxation.loads.len())
-            .into_par_iter()
-            .map_init(
-                || Search::new(nodes),
-                |search, f| search.fixture(relaxation, prices, f),
-            )
-            .collect()
-    };
-    let mut total = RoundedDown::default();
-    total.add(relaxation.sources.constant);
-    total.add(-relaxation.stock_worth);
-    for (f, path) in paths.iter().enumerate() {
-        total.add(path.trench.as_ref().map_or(0.0, |path| path.cost));
-        total.add(path.cable.as_ref().map_or(0.0, |path| path.cost));
-        total.add(relaxation.loads[f].least_term(prices.copper[f], 0.0, prices.shared(relaxation)));
-    }
-    shared_terms(relaxation, prices, &mut total);
     let opened = opened_edges(relaxation, prices, &mut total);
-    let cables = cables(relaxation, prices, &mut total);
-    let joints = joints(relaxation, prices, &mut total);
+    let (cables, joints) = match whole {
+        Some(_) => (Vec::new(), Vec::new()),
+        None => (
+            cables(relaxation, prices, &mut total),
+            joints(relaxation, prices, &mut total),
+        ),
+    };
     let sites = sites(relaxation, prices, &mut total);
     Evaluation {
         value: total.value(),
@@ -150,8 +94,58 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
         cables,
         joints,
         sites,
-        drops: Vec::new(),
+        drops,
     }
+}
+
+/// Both paths of each fixture, set apart from the others.
+fn fixture_paths(relaxation: &Relaxation, prices: &Prices) -> Vec<FixturePaths> {
+    let nodes = relaxation.graph.outgoing.len();
+    let fixtures = 0..relaxation.loads.len();
+    if relaxation.is_small() {
+        let mut search = Search::new(nodes);
+        fixtures
+            .map(|f| search.fixture(relaxation, prices, f))
+            .collect()
+    } else {
+        fixtures
+            .into_par_iter()
+            .map_init(
+                || Search::new(nodes),
+                |search, f| search.fixture(relaxation, prices, f),
+            )
+            .collect()
+    }
+}
+
+/// Adds the cheapest circuits; the paths in them, which cost nothing besides, and what drops
+/// on the way.
+fn whole_circuits(
+    relaxation: &Relaxation,
+    makings: &Makings,
+    prices: &Prices,
+    total: &mut RoundedDown,
+) -> (Vec<FixturePaths>, Vec<Drop>) {
+    let table = Table::new(makings, relaxation, prices);
+    // A job that no circuits serve has no plan; the bound must only remain a number.
+    if table.value().is_finite() {
+        total.add(table.value());
+    }
+    let mut search = Search::new(relaxation.graph.outgoing.len());
+    let each = table.trace().into_iter().enumerate().map(|(f, traced)| {
+        let cable = Path {
+            site: traced.site,
+            arcs: traced.edges.into_iter().map(|edge| 2 * edge).collect(),
+            landing: 0,
+            cost: 0.0,
+        };
+        let paths = FixturePaths {
+            trench: search.trench(relaxation, prices, f, None),
+            cable: Some(cable),
+        };
+        (paths, traced.drop)
+    });
+    each.unzip()
 }
 
 /// Column sums of one block of the multipliers.

@@ -390,7 +390,8 @@ impl Ascent<'_> {
         let Some(makings) = &relaxation.makings else {
             return;
         };
-        let steps = (WHOLE_WORK * self.work.0 / makings.work()).min(MOST_WHOLE_STEPS);
+        let work = self.work.0.saturating_mul(WHOLE_WORK);
+        let steps = (work / makings.work()).min(MOST_WHOLE_STEPS);
         for _ in 0..steps {
             if self.stopped || !parts.step_whole(&bases, above) {
                 break;

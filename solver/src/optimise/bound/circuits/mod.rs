@@ -18,22 +18,30 @@
 //! - its per-cable work, and what each `f` of `T` offers for an opened segment;
 //! - for each joint the cheapest hardware with room for its outgoing pieces and leads.
 //!
-//! Gauges are a piece's own and the same `c(T)` is least all along it, so nothing is lost there.
-//! A fixture offers for a segment once, whatever its current does: the cable that feeds it may
-//! come to a node twice, by a loop with joints on it. Such a tree is *rehung*: what is behind
-//! the second visit of the node hangs on the cable of the first visit instead. That saves the
-//! last piece of the loop up to the node: at least the shortest segment at that node, once, in
-//! the cheapest gauge, and one end's slack. So cables may meet at any node, without a joint,
-//! for that much money (`meeting`): every plan, rehung until no path visits a node twice, is
-//! among the trees, at no more than its own cost.
+//! A piece has one gauge, and the same one is cheapest for every metre of it.
+//!
+//! What `f` offers counts once for a segment, since `x^f` of the module `bound` has its loops
+//! cut out. But the cables that feed `f` may come to a node twice, by a loop with joints on it,
+//! and a tree cannot tell. So loops are cut out of the tree first: it is *rehung*. Take a node
+//! that the way to some fixture visits twice. What is behind the second visit is cut off there
+//! and hung on the cable of the first visit; it stays in the same circuit, and no piece carries
+//! more than before. What was laid from the last joint of the loop back to the node is saved: no
+//! less than the cheapest segment at that node in the cheapest gauge, and the slack of one
+//! end. (A loop inside one piece is left out for nothing.) Each time cable gets shorter, so
+//! this ends, with a tree in which cables meet at nodes without a joint; a meeting is charged
+//! with what it saved (`meeting`). Every plan, rehung, is among the trees that are compared, at
+//! no more than its own cost.
 //!
 //! # How it is computed
 //!
 //! Dreyfus and Wagner's method ("The Steiner problem in graphs", Networks 1 (1971) 195-207)
 //! on sets of fixtures, with prices by set. For each set, from smaller to larger: what hangs
 //! on a joint at each node with so many wires, then the joint, then the piece that feeds it,
-//! by a shortest-path search. Work grows with `3^n`.
+//! by a shortest-path search. Time grows with `3^n` times the nodes, memory with `2^n` times
+//! the nodes.
 
+#[cfg(test)]
+mod tests;
 mod trace;
 
 pub(super) use trace::Drop;
@@ -51,6 +59,9 @@ use std::collections::BinaryHeap;
 
 /// Fixtures up to which circuits are taken whole.
 const MOST_FIXTURES: usize = 13;
+
+/// Numbers that a table may hold (8 bytes each); in jobs of more, circuits are not taken whole.
+const MOST_NUMBERS: usize = 12_000_000;
 
 /// Wires of a joint told apart; the last number stands for more as well.
 const WIRES: usize = 4;
@@ -110,13 +121,17 @@ pub(super) struct Table<'a> {
 }
 
 impl Makings {
-    /// What the circuits of a job are made of; `None` where there are too many fixtures.
+    /// What the circuits of a job are made of; `None` where there are too many fixtures or nodes.
     pub(super) fn new(job: &Job, gauges: &[Gauge], relaxation: &Relaxation) -> Option<Self> {
         let count = relaxation.loads.len();
         if count > MOST_FIXTURES || count == 0 {
             return None;
         }
         let nodes = job.nodes.len();
+        // By node: what hangs by wires, by a single one, and what runs through.
+        if (nodes * (WIRES + 3)) << count > MOST_NUMBERS {
+            return None;
+        }
         let slack = job.rates.slack;
         let rise = |node: usize| job.nodes[node].rise.value().max(0.0);
         let least_slack = slack.hub.min(slack.splice).value().max(0.0);
@@ -148,9 +163,7 @@ impl Makings {
             lawful: lawful(job, relaxation, gauges),
         })
     }
-}
 
-impl Makings {
     /// Sums of two numbers that working out every set takes, roughly: the measure of its time.
     pub(super) fn work(&self) -> u64 {
         let count = self.lawful.len().trailing_zeros();
