@@ -95,8 +95,12 @@ pub fn plan_guided(
     observer: &dyn Observer,
 ) -> Outcome {
     let steps = |most: u32, work: BoundWork| BoundWork::for_steps(job, most).min(work);
-    let quick = steps(300, BoundWork::QUICK);
-    let first = bound::lower_bound(job, settings.layout, None, quick, observer);
+    // At quick effort there is hardly another: without a plan to aim at, it comes nearer in few steps.
+    let early = match settings.effort {
+        Effort::Quick => BoundWork::QUICK,
+        Effort::Standard | Effort::Thorough => steps(300, BoundWork::QUICK),
+    };
+    let first = bound::lower_bound(job, settings.layout, None, early, observer);
     let variants = variants(job, settings, guidance);
     let parts = variants.len();
     let found = variants
@@ -133,7 +137,7 @@ pub fn plan_guided(
         return Outcome::Unsound { plan, verdict };
     }
     let work = match settings.effort {
-        Effort::Quick => steps(300, BoundWork::STANDARD).max(BoundWork::QUICK),
+        Effort::Quick => steps(300, BoundWork::STANDARD),
         Effort::Standard if job.fixtures.len() <= SMALL => steps(4000, BoundWork::THOROUGH),
         Effort::Standard => steps(1500, BoundWork::THOROUGH),
         Effort::Thorough => steps(8000, BoundWork(4 * BoundWork::THOROUGH.0)),
