@@ -5,8 +5,8 @@
 
 use super::effort::{Effort, Observer, Progress, Settings};
 use super::insert::child_random;
-use super::master::Pool;
 use super::polish::polish;
+use super::pool::Pool;
 use super::regions;
 use super::ruin::Neighbours;
 use super::scout::scout;
@@ -111,8 +111,8 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
             });
         take_if_better(&mut best, best_of(&chains));
         if round + 1 >= own_rounds
-            && round + 2 == rounds
-            && let Some(found) = combine(ctx, &mut chains, &best)
+            && let Some(most_links) = links_after(round, rounds)
+            && let Some(found) = combine(ctx, &mut chains, &best, most_links)
         {
             take_if_better(&mut best, &found);
         }
@@ -194,20 +194,38 @@ fn take_if_better(best: &mut Trial, other: &Trial) {
     }
 }
 
+/// How large a programme over the runs met so far may be after a round, in links: none while
+/// the chains still look for other arrangements, small near the end, and large once, before
+/// the last round works on what it brings.
+fn links_after(round: u32, rounds: u32) -> Option<usize> {
+    const SMALL: usize = 2_000;
+    const LARGE: usize = 20_000;
+    match rounds - round {
+        2 => Some(LARGE),
+        4 | 6 => Some(SMALL),
+        _ => None,
+    }
+}
+
 /// The best plan that the runs of all chains make together.
-fn combine(ctx: &Context<'_>, chains: &mut [Chain], best: &Trial) -> Option<Trial> {
+fn combine(
+    ctx: &Context<'_>,
+    chains: &mut [Chain],
+    best: &Trial,
+    most_links: usize,
+) -> Option<Trial> {
     if !best.unserved.is_empty() {
         return None;
     }
     let mut pool = Pool::default();
-    pool.add(&best.state);
+    pool.add(ctx, &best.state);
     for chain in &*chains {
-        pool.add(&chain.best.state);
+        pool.add(ctx, &chain.best.state);
     }
     for chain in &*chains {
         pool.join(&chain.pool);
     }
-    pool.combine(ctx, best, &mut chains[0].tools)
+    pool.combine(ctx, best, &mut chains[0].tools, most_links)
 }
 
 fn bests(chains: Vec<Chain>) -> Vec<Trial> {

@@ -17,10 +17,8 @@
 //! evaluated with; the plan put together is coupled anew and judged exactly.
 //! Units are those of the plans that the runs come from.
 
-use super::guided;
-use super::insert::Tools;
-use super::search::{Trial, settle};
-use super::state::{State, Unit, zone_of};
+use super::pool::{Column, UnitKey};
+use super::state::{Unit, zone_of};
 use crate::back_end;
 use crate::ids::{FixtureId, SegmentId, SiteId};
 use crate::job::Switched;
@@ -30,157 +28,12 @@ use good_lp::{
     Expression, ProblemVariables, Solution as _, SolverModel, Variable, constraint, variable,
 };
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
-
-/// A unit by what it is: the `ordinal`-th of its model at its site.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct UnitKey {
-    site: SiteId,
-    source: TransformerSource,
-    ordinal: usize,
-}
-
-/// A run on a unit, a column of the programme.
-struct Column {
-    unit: UnitKey,
-    run: Arc<Run>,
-}
-
-/// Runs worth combining: those of good plans.
-#[derive(Default)]
-pub(crate) struct Pool {
-    columns: Vec<Column>,
-    models: BTreeMap<UnitKey, Unit>,
-}
-
-/// Most columns and links the programme is built with; beyond, it would cost more than it brings.
-const MOST_COLUMNS: usize = 250;
-const MOST_LINKS: usize = 12_000;
 
 /// Nodes after which the branch and bound ends with what it has.
 const MOST_NODES: i32 = 20;
 
-impl Pool {
-    /// Adds every run of a plan.
-    pub fn add(&mut self, state: &State) {
-        let mut ordinals: BTreeMap<(SiteId, TransformerSource), usize> = BTreeMap::new();
-        for (slot, unit) in state.units.iter().enumerate() {
-            let Some(unit) = *unit else { continue };
-            if state.runs_on(slot).next().is_none() {
-                continue;
-            }
-            let next = ordinals.entry((unit.site, unit.source)).or_default();
-            let key = UnitKey {
-                site: unit.site,
-                source: unit.source,
-                ordinal: *next,
-            };
-            *next += 1;
-            self.models.insert(key, unit);
-            for (_, placed) in state.runs_on(slot) {
-                self.add_column(key, &placed.run);
-            }
-        }
-        // The oldest records give way.
-        let excess = self.columns.len().saturating_sub(MOST_COLUMNS);
-        self.columns.drain(..excess);
-    }
-
-    /// Adds the runs of another pool.
-    pub fn join(&mut self, other: &Self) {
-        self.models.extend(&other.models);
-        // The latest records come first: they are the best.
-        for column in other.columns.iter().rev() {
-            if self.columns.len() >= MOST_COLUMNS {
-                return;
-            }
-            self.add_column(column.unit, &column.run);
-        }
-    }
-
-    fn add_column(&mut self, unit: UnitKey, run: &Arc<Run>) {
-        let known = |column: &Column| {
-            column.unit == unit
-                && (Arc::ptr_eq(&column.run, run)
-                    || (column.run.secondary == run.secondary
-                        && column.run.tap == run.tap
-                        && column.run.shape == run.shape))
-        };
-        if !self.columns.iter().any(known) {
-            self.columns.push(Column {
-                unit,
-                run: Arc::clone(run),
-            });
-        }
-    }
-
-    /// The best plan that the runs make together, if one is found that holds.
-    pub fn combine(
-        &self,
-        ctx: &Context<'_>,
-        incumbent: &Trial,
-        tools: &mut Tools,
-    ) -> Option<Trial> {
-        let chosen = Programme::new(ctx, self)?.solve(incumbent.state.cost())?;
-        let served = chosen
-            .iter()
-            .flat_map(|&index| &self.columns[index].run.shape.leads)
-            .map(|lead| lead.fixture);
-        // The solver's word is not taken for it: what it chose is counted before it is used.
-        if !each_once(ctx.job.fixtures.len(), served) {
-            return None;
-        }
-        let mut state = State::empty(ctx);
-        let mut slots: BTreeMap<UnitKey, usize> = BTreeMap::new();
-        for column in chosen.into_iter().map(|index| &self.columns[index]) {
-            let unit = self.models[&column.unit];
-            let slot = *slots
-                .entry(column.unit)
-                .or_insert_with(|| match unit.source {
-                    TransformerSource::Existing(id) => id.index(),
-                    TransformerSource::New(_) => state
-                        .pinned_like(&unit)
-                        .unwrap_or_else(|| state.add_unit(unit)),
-                });
-            state.place(ctx, None, slot, Arc::clone(&column.run));
-        }
-        let mut trial = Trial {
-            state,
-            unserved: Vec::new(),
-        };
-        let holds = settle(ctx, &mut trial, tools)
-            && trial.unserved.is_empty()
-            && guided::holds(ctx, &trial.state);
-        holds.then_some(trial)
-    }
-}
-
-/// Whether every one of `count` fixtures is served, and none twice.
-fn each_once(count: usize, served: impl Iterator<Item = FixtureId>) -> bool {
-    let mut seen = vec![false; count];
-    let mut fixtures = 0;
-    for fixture in served {
-        if std::mem::replace(&mut seen[fixture.index()], true) {
-            return false;
-        }
-        fixtures += 1;
-    }
-    fixtures == count
-}
-
-/// Segments that a run passes, each once.
-fn segments_of(run: &Run) -> BTreeSet<SegmentId> {
-    let pieces = run
-        .shape
-        .joints
-        .iter()
-        .flat_map(|joint| &joint.incoming.route.segments);
-    let leads = run.shape.leads.iter().flat_map(|lead| &lead.route.segments);
-    pieces.chain(leads).copied().collect()
-}
-
 /// The integer programme over a pool.
-struct Programme {
+pub(super) struct Programme {
     variables: ProblemVariables,
     runs: Vec<Variable>,
     objective: Expression,
@@ -188,15 +41,18 @@ struct Programme {
 }
 
 impl Programme {
-    fn new(ctx: &Context<'_>, pool: &Pool) -> Option<Self> {
+    /// `None` when a fixture is in no column.
+    pub fn new(
+        ctx: &Context<'_>,
+        columns: &[Column],
+        models: &BTreeMap<UnitKey, Unit>,
+    ) -> Option<Self> {
         let mut variables = ProblemVariables::new();
-        let runs: Vec<Variable> = pool
-            .columns
+        let runs: Vec<Variable> = columns
             .iter()
             .map(|_| variables.add(variable().binary()))
             .collect();
-        let objective = pool
-            .columns
+        let objective = columns
             .iter()
             .zip(&runs)
             .map(|(column, &x)| column.run.figures.cost * x)
@@ -207,17 +63,17 @@ impl Programme {
             objective,
             rows: Vec::new(),
         };
-        this.cover(ctx, pool)?;
-        this.link_trenches(ctx, pool)?;
-        this.units(ctx, pool);
+        this.cover(ctx, columns)?;
+        this.link_trenches(ctx, columns);
+        this.units(ctx, columns, models);
         Some(this)
     }
 
-    fn cover(&mut self, ctx: &Context<'_>, pool: &Pool) -> Option<()> {
+    fn cover(&mut self, ctx: &Context<'_>, columns: &[Column]) -> Option<()> {
         let mut serving = vec![Vec::new(); ctx.fixtures.len()];
-        for (column, &x) in pool.columns.iter().zip(&self.runs) {
-            for lead in &column.run.shape.leads {
-                serving[lead.fixture.index()].push(x);
+        for (column, &x) in columns.iter().zip(&self.runs) {
+            for fixture in &column.kind.fixtures {
+                serving[fixture.index()].push(x);
             }
         }
         for serving in serving {
@@ -230,20 +86,14 @@ impl Programme {
         Some(())
     }
 
-    fn link_trenches(&mut self, ctx: &Context<'_>, pool: &Pool) -> Option<()> {
-        let mut links: BTreeMap<(SegmentId, u32), Vec<usize>> = BTreeMap::new();
-        for (index, column) in pool.columns.iter().enumerate() {
-            for segment in segments_of(&column.run) {
-                for lead in &column.run.shape.leads {
-                    links
-                        .entry((segment, lead.fixture.0))
-                        .or_default()
-                        .push(index);
+    fn link_trenches(&mut self, ctx: &Context<'_>, columns: &[Column]) {
+        let mut links: BTreeMap<(SegmentId, FixtureId), Vec<usize>> = BTreeMap::new();
+        for (index, column) in columns.iter().enumerate() {
+            for &segment in &column.kind.trenches {
+                for &fixture in &column.kind.fixtures {
+                    links.entry((segment, fixture)).or_default().push(index);
                 }
             }
-        }
-        if links.len() > MOST_LINKS {
-            return None;
         }
         let mut open: BTreeMap<SegmentId, Variable> = BTreeMap::new();
         for &(segment, _) in links.keys() {
@@ -261,18 +111,16 @@ impl Programme {
         for (&segment, &y) in &open {
             self.objective += ctx.opening[segment.index()] * y;
         }
-        Some(())
     }
 
-    fn units(&mut self, ctx: &Context<'_>, pool: &Pool) {
+    fn units(&mut self, ctx: &Context<'_>, columns: &[Column], models: &BTreeMap<UnitKey, Unit>) {
         let mut site_units: BTreeMap<SiteId, Vec<Variable>> = BTreeMap::new();
-        for (&key, unit) in &pool.models {
+        for (&key, unit) in models {
             let n = self.variables.add(variable().binary());
-            let on: Vec<(&Column, Variable)> = pool
-                .columns
+            let on: Vec<(&Column, Variable)> = columns
                 .iter()
                 .zip(self.runs.iter().copied())
-                .filter(|(column, _)| column.unit == key)
+                .filter(|(column, _)| column.kind.unit == key)
                 .collect();
             self.limits(ctx, unit, n, &on);
             self.zones(ctx, &on);
@@ -377,7 +225,7 @@ impl Programme {
     }
 
     /// Positions of the runs chosen, when the programme finds a plan cheaper than `incumbent`.
-    fn solve(self, incumbent: f64) -> Option<Vec<usize>> {
+    pub fn solve(self, incumbent: f64) -> Option<Vec<usize>> {
         let Self {
             variables,
             runs,
@@ -398,21 +246,5 @@ impl Programme {
             .filter(|&(_, &x)| solution.value(x) > 0.5)
             .map(|(index, _)| index);
         Some(chosen.collect())
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// What a solver that fails silently, or is wrong, may hand back.
-    #[test]
-    fn a_choice_that_misses_a_fixture_or_serves_one_twice_is_not_believed() {
-        let each = |served: &[u32]| each_once(3, served.iter().map(|&id| FixtureId(id)));
-        assert!(each(&[2, 0, 1]));
-        assert!(!each(&[]));
-        assert!(!each(&[0, 1]));
-        assert!(!each(&[0, 1, 1]));
-        assert!(!each(&[0, 1, 2, 0]));
     }
 }

@@ -11,6 +11,7 @@ pub mod leftover;
 mod master;
 mod nearest;
 mod polish;
+mod pool;
 mod reconnect;
 mod regions;
 mod resize;

@@ -7,7 +7,7 @@
 
 use super::fleet;
 use super::insert::{Manner, Random, Tools};
-use super::master::Pool;
+use super::pool::Pool;
 use super::ruin::{self, Neighbours};
 use super::state::State;
 use super::{guided, reconnect, regions, resize, scout};
@@ -280,9 +280,11 @@ impl Chain {
         }
         let more = trial.unserved.len() < self.current.unserved.len();
         if more || trial.state.cost() < limit {
+            if trial.unserved.is_empty() {
+                self.pool.add(ctx, &trial.state);
+            }
             if trial.beats(&self.best) {
                 self.best = trial.clone();
-                self.pool.add(&trial.state);
             }
             self.current = trial;
         }

@@ -15,7 +15,11 @@ fn of(instances: Vec<Optimum>, names: &[&str]) -> Vec<Optimum> {
 #[test]
 fn capacitated_trees_are_near_the_optimum() {
     let names = ["tc40-3 Q=10", "tc40-5 Q=3", "tc40-1 Q=3"];
-    within(&of(optima::capacitated_trees("tc40"), &names), 0.08);
+    within(&of(optima::capacitated_trees("tc40"), &names), 0.01);
+    within(
+        &of(optima::capacitated_trees("te40"), &["te40-3 Q=3"]),
+        0.01,
+    );
 }
 
 /// Wind-farm cable trees of several cable types (instances of M. Fischetti and
@@ -24,5 +28,5 @@ fn capacitated_trees_are_near_the_optimum() {
 fn cable_trees_of_several_types_are_near_the_optimum() {
     let farms = optima::wind_farms();
     within(&of(farms.clone(), &["data_30"]), super::ROUNDING);
-    within(&of(farms, &["data_07", "data_12"]), 0.05);
+    within(&of(farms, &["data_07", "data_12"]), 0.01);
 }
