@@ -177,12 +177,12 @@ impl Rows {
         miss.serve.fill(1.0);
         miss.link.fill(0.0);
         let mut least: f64 = prices.serve.iter().sum();
-        for run in 0..self.cost.len() {
+        for (run, reduced) in reduced.iter_mut().enumerate() {
             let served = self.fixtures[run].iter();
             let served: f64 = served.map(|id| prices.serve[id.index()]).sum();
             let linked: f64 = self.links[run].iter().map(|&link| prices.link[link]).sum();
             let cost = self.cost[run] - served + linked;
-            reduced[run] = cost;
+            *reduced = cost;
             if cost < 0.0 {
                 least += cost;
                 for id in &self.fixtures[run] {
