@@ -116,12 +116,15 @@ impl Programme {
     fn units(&mut self, ctx: &Context<'_>, columns: &[Column], models: &BTreeMap<UnitKey, Unit>) {
         let mut site_units: BTreeMap<SiteId, Vec<Variable>> = BTreeMap::new();
         for (&key, unit) in models {
-            let n = self.variables.add(variable().binary());
             let on: Vec<(&Column, Variable)> = columns
                 .iter()
                 .zip(self.runs.iter().copied())
                 .filter(|(column, _)| column.kind.unit == key)
                 .collect();
+            if on.is_empty() {
+                continue;
+            }
+            let n = self.variables.add(variable().binary());
             self.limits(ctx, unit, n, &on);
             self.zones(ctx, &on);
             if matches!(unit.source, TransformerSource::New(_)) {

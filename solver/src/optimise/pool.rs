@@ -28,7 +28,7 @@ pub(super) struct Kind {
     pub unit: UnitKey,
     secondary: usize,
     tap: usize,
-    /// In order, each once.
+    /// Those served, in order, each once.
     pub fixtures: Vec<FixtureId>,
     /// The segments passed that cost something to open, in order, each once.
     pub trenches: Vec<SegmentId>,
@@ -61,19 +61,18 @@ impl Kind {
 #[derive(Clone)]
 struct Known {
     run: Arc<Run>,
-    /// The least cost of a plan that held one of its kind.
+    /// The least cost of a plan that held one of its kind, in the job's money.
     plan_cost: f64,
 }
 
 /// Runs of the plans that the search took up.
-#[derive(Clone, Default)]
+#[derive(Default)]
 pub(super) struct Pool {
     known: BTreeMap<Kind, Known>,
     models: BTreeMap<UnitKey, Unit>,
 }
 
 /// A run that a programme may choose.
-#[derive(Clone)]
 pub(super) struct Column {
     pub kind: Kind,
     pub run: Arc<Run>,

@@ -40,7 +40,8 @@ const STEPS: u32 = 200;
 /// Steps without a better `L` after which they are halved.
 const PATIENCE: u32 = 10;
 
-/// The columns of a programme: the plan's own, then others as far as `most_links` goes.
+/// The columns of a programme: the plan's own, then others as far as `most_links` goes
+/// (a link is a place of a fixture and a trench in a run). The plan's runs are in the pool.
 pub(super) fn choose(
     ctx: &Context<'_>,
     pool: &Pool,
@@ -86,21 +87,27 @@ enum Shared {
     Unit(UnitKey),
 }
 
-/// The rows of the programme as the prices see them.
+/// The rows of the programme as the prices see them; costs in the job's money.
 struct Rows {
+    /// Cost of each run by itself.
     cost: Vec<f64>,
+    /// Fixtures of each run.
     fixtures: Vec<Vec<FixtureId>>,
     /// For each run the links it fills.
     links: Vec<Vec<usize>>,
     /// For each link what is paid, as a position in `paid`.
     link_of: Vec<usize>,
+    /// Cost of each trench and unit.
     paid: Vec<f64>,
-    index: BTreeMap<(Shared, FixtureId), usize>,
+    /// Fixtures of the job.
     count: usize,
 }
 
+/// A number for each row: prices in the job's money, or by how much runs miss the row.
 struct Prices {
+    /// By fixture: `u_f`.
     serve: Vec<f64>,
+    /// By link: `p_ef` and `q_sf`, never below 0.
     link: Vec<f64>,
 }
 
@@ -112,9 +119,9 @@ impl Rows {
             links: Vec::new(),
             link_of: Vec::new(),
             paid: Vec::new(),
-            index: BTreeMap::new(),
             count: ctx.fixtures.len(),
         };
+        let mut link_at: BTreeMap<(Shared, FixtureId), usize> = BTreeMap::new();
         let mut paid_at: BTreeMap<Shared, usize> = BTreeMap::new();
         for (kind, known) in known {
             let mut links = Vec::new();
@@ -131,7 +138,7 @@ impl Rows {
                 });
                 for &fixture in &kind.fixtures {
                     let next = rows.link_of.len();
-                    let link = *rows.index.entry((shared, fixture)).or_insert(next);
+                    let link = *link_at.entry((shared, fixture)).or_insert(next);
                     if link == next {
                         rows.link_of.push(paid);
                     }
@@ -274,7 +281,6 @@ mod tests {
             paid: (0..6)
                 .map(|_| f64::from(random.random_range(0..9_u32)))
                 .collect(),
-            index: BTreeMap::new(),
             count: FIXTURES,
         };
         for run in 0..12 {
