@@ -457,3 +457,39 @@ pub fn sagging(seed: u64) -> Job {
     job.rules.loading_limit = 1.0;
     job
 }
+
+/// Two sites far apart with a fixture of one zone near each, and one of another zone or of none:
+/// a transformer more is cheaper than a trench between them, where a place is left for it.
+pub fn split(seed: u64) -> Job {
+    let dice = &mut Dice::new(seed);
+    let mut length = |low, high| (dice.within(low, high) * 10.0).round() / 10.0;
+    let edges = [
+        (0, 1, length(2.0, 5.0)),
+        (1, 2, length(5.0, 25.0)),
+        (2, 3, length(2.0, 5.0)),
+    ];
+    let other = 1 + dice.below(2);
+    let mut job = jobs::job(4, &edges, 0, &[1, 2, other]);
+    job.sites.push(jobs::site(3));
+    for site in &mut job.sites {
+        site.cost = jobs::money(dice.pick(&[0.0, 10.0]));
+        (site.outlets, site.places) = dice.pick(&[(1, 1), (2, 2), (3, 3)]);
+    }
+    let zone = |z: usize| Zone {
+        tag: format!("Z{z}"),
+        switched: dice.pick(&[Switched::Transformer, Switched::Secondary]),
+    };
+    job.zones = (0..2).map(zone).collect();
+    job.fixtures[0].zone = Some(ZoneId(0));
+    job.fixtures[1].zone = Some(ZoneId(0));
+    job.fixtures[2].zone = dice.pick(&[None, Some(ZoneId(1))]);
+    job.surfaces = vec![jobs::surface(dice.pick(&[2.0, 8.0]))];
+    job.cables = vec![jobs::cable("a", 4.0, 0.002, 1.0)];
+    job.models = vec![jobs::model(10.0)];
+    job.joints = vec![jobs::splice(2.0, 3)];
+    job.transformers = vec![
+        jobs::transformer(100.0, 50.0),
+        jobs::transformer(15.0, 40.0),
+    ];
+    job
+}

@@ -69,7 +69,7 @@ impl Flow {
 }
 
 /// A climb in progress.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Climb {
     prices: Prices,
     direction: Vec<Vec<f64>>,
@@ -144,6 +144,16 @@ impl Climb {
             flow: from.flow.clone(),
             ..Self::at(prices, from.copper_length.clone())
         }
+    }
+
+    /// The same climb where every plan costs so much more.
+    pub(super) fn raised(mut self, by: f64) -> Self {
+        self.best += by;
+        self.here.0 += by;
+        if let Some((value, ..)) = &mut self.before_fit {
+            *value += by;
+        }
+        self
     }
 
     /// Goes on from prices fitted to it, which `relaxation` has the lines of.

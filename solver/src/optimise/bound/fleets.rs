@@ -26,6 +26,8 @@ pub(super) struct Group {
     pub va: f64,
     /// Secondaries.
     pub secondaries: usize,
+    /// Transformers of its own, at least.
+    pub transformers: usize,
 }
 
 /// One transformer model: what it adds, and its money.
@@ -74,7 +76,7 @@ impl Fleets {
         least[0][0] = 0.0;
         for group in groups {
             let mut with = nothing.clone();
-            for cover in covers(&sizes, steps_of(group.va, step_va), group.secondaries) {
+            for cover in covers(&sizes, steps_of(group.va, step_va), group) {
                 for (n, row) in least.iter().enumerate() {
                     add(&mut with[(n + cover.count).min(MOST_COUNTED)], row, cover);
                 }
@@ -131,9 +133,10 @@ fn add(with: &mut [f64], row: &[f64], cover: Cover) {
     }
 }
 
-/// Sets of transformers, at least one, that deliver `steps` with so many secondaries: all of
-/// which no part suffices, but for those that another of as many betters.
-fn covers(sizes: &[Size], steps: usize, secondaries: usize) -> Vec<Cover> {
+/// Sets of transformers, at least one, that deliver `steps` with the secondaries of a group and
+/// are as many: all of which no part suffices, but for those that another of as many betters.
+fn covers(sizes: &[Size], steps: usize, group: &Group) -> Vec<Cover> {
+    let secondaries = group.secondaries;
     // Least cost by steps and secondaries of sets that do not suffice yet.
     let mut partial = BTreeMap::from([((0, 0), 0.0)]);
     let mut found: BTreeMap<(usize, usize), f64> = BTreeMap::new();
@@ -146,12 +149,13 @@ fn covers(sizes: &[Size], steps: usize, secondaries: usize) -> Vec<Cover> {
         for (&(have, with), cost) in &partial {
             for size in sizes {
                 let useful = (have < steps && size.steps > 0)
-                    || (with < secondaries && size.secondaries > 0);
+                    || (with < secondaries && size.secondaries > 0)
+                    || count <= group.transformers;
                 if count > 1 && !useful {
                     continue;
                 }
                 let (have, with) = (have + size.steps, with + size.secondaries);
-                if have >= steps && with >= secondaries {
+                if have >= steps && with >= secondaries && count >= group.transformers {
                     least(&mut found, (count, have), cost + size.cost);
                 } else {
                     least(&mut next, (have, with.min(secondaries)), cost + size.cost);
@@ -188,12 +192,18 @@ pub(super) struct Level {
     pub cost: f64,
     /// Most VA that a fleet in this range may deliver; infinite for the last.
     pub most_va: f64,
+    /// Steps that it delivers at least.
+    pub from: usize,
 }
 
 impl Costs {
     /// Least cost of a fleet that delivers `va`.
     pub(super) fn of(&self, va: f64) -> f64 {
-        let steps = steps_of(va, self.step_va);
+        self.of_steps(steps_of(va, self.step_va))
+    }
+
+    /// Least cost of a fleet that delivers so many steps.
+    pub(super) fn of_steps(&self, steps: usize) -> f64 {
         self.least[steps.min(self.least.len() - 1)]
     }
 
@@ -202,20 +212,22 @@ impl Costs {
     pub(super) fn levels(&self, from_va: f64) -> Vec<Level> {
         let first = steps_of(from_va, self.step_va).min(self.least.len() - 1);
         let mut levels = Vec::new();
-        let mut cost = self.least[first];
+        let (mut cost, mut from) = (self.least[first], first);
         for d in first + 1..self.least.len() {
             if self.least[d] > cost {
                 // A fleet of `d` steps, its transformers rounded up, costs more; one of fewer may not.
                 levels.push(Level {
                     cost,
                     most_va: (d - 1) as f64 * self.step_va + VA_TOLERANCE,
+                    from,
                 });
-                cost = self.least[d];
+                (cost, from) = (self.least[d], d);
             }
         }
         levels.push(Level {
             cost,
             most_va: f64::INFINITY,
+            from,
         });
         levels.retain(|level| level.cost.is_finite());
         levels

@@ -373,7 +373,7 @@ impl Ascent<'_> {
         }
         let mut parts = Parts::new(found, relaxation, climb);
         while self.spent < self.steps && !self.stopped {
-            let spent = parts.stretch(&bases, above);
+            let spent = parts.stretch(self.job, &bases, above);
             if spent == 0 {
                 break;
             }

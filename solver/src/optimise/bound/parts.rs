@@ -5,9 +5,14 @@ use super::arrangements::Arrangement;
 use super::climb::Climb;
 use super::fitting;
 use super::relaxation::Relaxation;
+use crate::job::Job;
+use std::sync::Arc;
 
 /// Steps taken on the lowest part before looking again which is lowest.
 const STRETCH: u32 = 20;
+
+/// Steps after which the lowest part is split.
+const SPLIT_AFTER: u32 = 200;
 
 /// Numbers that all climbs under way may hold together (8 bytes each).
 const MOST_NUMBERS: usize = 25_000_000;
@@ -18,6 +23,10 @@ struct Part {
     /// What no plan of the part undercuts.
     value: f64,
     climb: Option<(Relaxation, Climb)>,
+    /// What it was split from: money of sites and transformers, and how far it had come.
+    origin: Option<Arc<(f64, Relaxation, Climb)>>,
+    /// It was split off, or cannot be split.
+    told_apart: bool,
     /// No memory was left to go on with it.
     frozen: bool,
 }
@@ -30,6 +39,11 @@ impl Part {
     ///
     /// Where losses are limited, what cables lose has a price, and with it copper has one.
     fn started(&self, bases: &[Base<'_>]) -> ((Relaxation, Climb), u32) {
+        if let Some((cost, relaxation, climb)) = self.origin.as_deref() {
+            let relaxation = relaxation.clone().with_arrangement(&self.arrangement);
+            let climb = climb.clone().raised(self.arrangement.cost - cost);
+            return ((relaxation, climb), 0);
+        }
         let (relaxation, whole) = bases[0];
         let mut relaxation = relaxation.clone().with_arrangement(&self.arrangement);
         let plain = Climb::branched(whole, &relaxation);
@@ -68,7 +82,7 @@ impl Part {
             let (mut under_way, spent) = self.started(bases);
             work(&mut under_way);
             taken += spent + STRETCH;
-            self.climb = Some(under_way);
+            (self.climb, self.origin) = (Some(under_way), None);
         } else if let Some(under_way) = &mut self.climb {
             work(under_way);
             taken += STRETCH;
@@ -101,6 +115,8 @@ impl Parts {
                 value: arrangement.cost + rest,
                 arrangement,
                 climb: None,
+                origin: None,
+                told_apart: false,
                 frozen: false,
             })
             .collect();
@@ -140,10 +156,15 @@ impl Parts {
     }
 
     /// Works on the lowest part; the steps taken, 0 when nothing is left to do.
-    pub(super) fn stretch(&mut self, bases: &[Base<'_>], above: Option<f64>) -> u32 {
+    pub(super) fn stretch(&mut self, job: &Job, bases: &[Base<'_>], above: Option<f64>) -> u32 {
         let closed = closed_at(above);
-        let Some(lowest) = self.lowest(above) else {
-            return 0;
+        let lowest = loop {
+            let Some(lowest) = self.lowest(above) else {
+                return 0;
+            };
+            if !self.split(job, lowest) {
+                break lowest;
+            }
         };
         if self.parts[lowest].frozen {
             return 0;
@@ -152,29 +173,67 @@ impl Parts {
         self.parts[lowest].stretch(bases, above)
     }
 
+    /// Splits a part that has come as far as it will soon; false where it stays.
+    ///
+    /// What no plan of the part undercuts holds for each of its own parts, and what their
+    /// transformers cost more comes on top.
+    fn split(&mut self, job: &Job, at: usize) -> bool {
+        let part = &mut self.parts[at];
+        let far = |(_, climb): &(Relaxation, Climb)| climb.steps >= SPLIT_AFTER;
+        if part.told_apart || !part.climb.as_ref().is_some_and(far) {
+            return false;
+        }
+        let Some((relaxation, climb)) = part.climb.take() else {
+            return false;
+        };
+        let found = (part.arrangement).split(job, &relaxation.power, relaxation.planted);
+        if found.is_empty() {
+            part.told_apart = true;
+            part.climb = Some((relaxation, climb));
+            return false;
+        }
+        let (value, cost) = (part.value, part.arrangement.cost);
+        let origin = Arc::new((cost, relaxation, climb));
+        let parts = found.into_iter().map(|arrangement| Part {
+            value: value + (arrangement.cost - cost),
+            arrangement,
+            climb: None,
+            origin: Some(Arc::clone(&origin)),
+            told_apart: true,
+            frozen: false,
+        });
+        self.parts.splice(at..=at, parts);
+        true
+    }
+
     /// Lets go of climbs that are closed, and of the highest when memory is short.
     fn make_room(&mut self, working: usize, size: usize, closed: f64) {
         for part in &mut self.parts {
             if part.value >= closed {
-                part.climb = None;
+                (part.climb, part.origin) = (None, None);
             }
         }
         let most = (MOST_NUMBERS / size.max(1)).max(1);
-        while self
-            .parts
-            .iter()
-            .filter(|part| part.climb.is_some())
-            .count()
-            >= most
-            && self.parts[working].climb.is_none()
-        {
+        while self.held() >= most && self.parts[working].climb.is_none() {
+            let holds = |part: &Part| part.climb.is_some() || part.origin.is_some();
             let highest = (0..self.parts.len())
-                .filter(|&at| self.parts[at].climb.is_some())
+                .filter(|&at| at != working && holds(&self.parts[at]))
                 .max_by(|&x, &y| self.parts[x].value.total_cmp(&self.parts[y].value));
             let Some(highest) = highest else { return };
-            self.parts[highest].climb = None;
-            self.parts[highest].frozen = true;
+            let part = &mut self.parts[highest];
+            (part.climb, part.origin) = (None, None);
+            part.frozen = true;
         }
+    }
+
+    /// Climbs held, those that parts were split from counted once.
+    fn held(&self) -> usize {
+        let origins = self.parts.iter().filter_map(|part| part.origin.as_ref());
+        let mut origins: Vec<*const _> = origins.map(Arc::as_ptr).collect();
+        origins.sort_unstable();
+        origins.dedup();
+        let climbs = self.parts.iter().filter(|part| part.climb.is_some());
+        climbs.count() + origins.len()
     }
 }
 
@@ -188,12 +247,7 @@ fn rest_of(arrangements: &[Arrangement], relaxation: &Relaxation, whole: &Climb)
     let Some(any) = arrangements.first() else {
         return 0.0;
     };
-    let free = Arrangement {
-        open: vec![true; any.open.len()],
-        cost: 0.0,
-        most_va: f64::INFINITY,
-        source_firmness: f64::INFINITY,
-    };
+    let free = Arrangement::free(any.open.len());
     let mut free = relaxation.clone().with_arrangement(&free);
     let mut climb = Climb::branched(whole, &free);
     climb.step(&mut free, None);

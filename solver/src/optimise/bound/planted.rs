@@ -37,6 +37,8 @@ pub enum Planted {
     PortsTooFew,
     /// Cables of one circuit meet nowhere but in joints, so a loop is charged for twice.
     CablesMeetNowhere,
+    /// All transformers of a zone stand at one site.
+    ZonesAtOneSite,
     /// A joint at the site never has a single piece behind it.
     SiteJointsBranch,
 }

@@ -137,6 +137,11 @@ impl Relaxation {
     /// The same job with only some transformers allowed.
     pub(crate) fn with_arrangement(mut self, arrangement: &Arrangement) -> Self {
         self.open.clone_from(&arrangement.open);
+        for load in &mut self.loads {
+            for (site, fed) in load.fed_from.iter_mut().enumerate() {
+                *fed = *fed && arrangement.may_feed(load.zone, site);
+            }
+        }
         self.most_va = arrangement.most_va;
         self.source_firmness = arrangement.source_firmness;
         self.sources = SourceCosts {

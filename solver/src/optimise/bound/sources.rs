@@ -213,10 +213,12 @@ impl<'a> Demand<'a> {
                 Some(_) => 0,
                 None => self.secondaries(),
             },
+            transformers: 0,
         };
         let whole = self.whole_va.iter().map(|(_, va)| Group {
             va: va - carried_va,
             secondaries: 0,
+            transformers: 0,
         });
         let groups = whole.chain((!self.secondary_va.is_empty()).then_some(by_secondary));
         groups
@@ -251,6 +253,25 @@ impl<'a> Demand<'a> {
         let sum = per_va * most_va + standing;
         // A model that delivers nothing, or one that does not fall, says nothing.
         if sum.is_finite() { sum } else { f64::INFINITY }
+    }
+
+    /// The zones that share no transformer with others: each one switched at a transformer, and
+    /// all that are switched at a secondary.
+    pub(super) fn apart(&self) -> Vec<Vec<ZoneId>> {
+        let zones = |of: &[(ZoneId, f64)]| of.iter().map(|(zone, _)| *zone).collect::<Vec<_>>();
+        let whole = self.whole_va.iter().map(|(zone, _)| vec![*zone]);
+        let by_secondary = zones(&self.secondary_va);
+        let by_secondary = (!by_secondary.is_empty()).then_some(by_secondary);
+        whole.chain(by_secondary).collect()
+    }
+
+    /// New transformers where none stands, so many at least for each of [`Self::apart`].
+    pub(super) fn fleets_of(&self, transformers: &[usize]) -> Fleets {
+        let mut groups = self.groups(None);
+        for (group, least) in groups.iter_mut().zip(transformers) {
+            group.transformers = *least;
+        }
+        Fleets::new(self.job, self.total_va, &groups)
     }
 
     /// New transformers beside standing ones that may carry so much.
