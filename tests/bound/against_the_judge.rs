@@ -95,7 +95,7 @@ fn caught(
 /// A planted error, the family of jobs that shows it, and the seed to start from.
 type Plant = (Planted, fn(u64) -> Job, u64);
 
-const PLANTED: [Plant; 17] = [
+const PLANTED: [Plant; 19] = [
     (Planted::TapVoltage, tiny::job, 190),
     (Planted::RatedLoads, tiny::job, 310),
     (Planted::TapCurrents, tiny::crowded, 0),
@@ -113,6 +113,8 @@ const PLANTED: [Plant; 17] = [
     (Planted::CablesMeetNowhere, tiny::spurred, 0),
     (Planted::SiteJointsBranch, tiny::job, 50),
     (Planted::ZonesAtOneSite, tiny::split, 0),
+    (Planted::CablesBeginInJoints, tiny::job, 0),
+    (Planted::JointsPassNothingOn, tiny::job, 0),
 ];
 
 #[test]

@@ -11,6 +11,7 @@ use super::drops::DropDirections;
 use super::fitting::Fitted;
 use super::lagrangian::{self, Evaluation};
 use super::loads::{Load, SharedPrices};
+use super::passing;
 use super::prices::Prices;
 use super::relaxation::Relaxation;
 
@@ -33,6 +34,9 @@ const WHOLE_FACTOR: f64 = 0.3;
 const CUT: f64 = 0.6;
 /// Below this step factor the climb starts again from the best prices.
 const SHORTEST: f64 = 1e-3;
+/// What the prices of passing move by, as a share of the way others move: they are sums over
+/// all that pass a node, and swing more.
+const PASSING: f64 = 0.3;
 /// Share of a fresh path in the running mean of a fixture's copper length.
 const FRESH: f64 = 0.05;
 
@@ -73,6 +77,8 @@ impl Flow {
 pub(crate) struct Climb {
     prices: Prices,
     direction: Vec<Vec<f64>>,
+    /// Direction of the prices of passing, by node.
+    passing: Vec<f64>,
     /// Direction of the prices of copper and of volts, by fixture; where circuits are taken whole.
     drops: DropDirections,
     /// Running mean of `2 l sqrt(slope)` along each fixture's cable path.
@@ -118,6 +124,7 @@ impl Climb {
             next_fit: FIRST_FIT,
             direction: prices.rows.iter().map(|row| vec![0.0; row.len()]).collect(),
             drops: DropDirections::none(prices.rows.len()),
+            passing: vec![0.0; prices.passing.len()],
             prices,
             copper_length,
             pull: Vec::new(),
@@ -243,6 +250,7 @@ impl Climb {
         }
         self.prices = self.here.1.clone();
         self.direction.iter_mut().for_each(|row| row.fill(0.0));
+        self.passing.fill(0.0);
         self.drops = DropDirections::none(self.prices.rows.len());
     }
 
@@ -272,6 +280,7 @@ impl Climb {
         self.since_better = 0;
         self.prices = self.here.1.clone();
         self.direction.iter_mut().for_each(|row| row.fill(0.0));
+        self.passing.fill(0.0);
     }
 
     /// Direction: what the fixtures use, less what the things shared would let them use.
@@ -309,6 +318,9 @@ impl Climb {
                     row[blocks.cable_site + site] -= 1.0;
                 }
             });
+        for (direction, found) in self.passing.iter_mut().zip(&found.passing) {
+            *direction = *direction * DEFLECTION + PASSING * found;
+        }
         if relaxation.whole {
             self.drops.turn(relaxation, &self.prices, &found.drops);
         }
@@ -342,13 +354,23 @@ impl Climb {
                 norm
             })
             .collect();
-        let norm: f64 = norms.iter().sum::<f64>() + self.drops.square();
+        let passing = self.passing.iter_mut().zip(&self.prices.passing);
+        let passing: f64 = passing
+            .map(|(direction, price)| {
+                if *direction < 0.0 && *price <= 0.0 {
+                    *direction = 0.0;
+                }
+                *direction * *direction
+            })
+            .sum();
+        let norm: f64 = norms.iter().sum::<f64>() + passing + self.drops.square();
         if norm <= 0.0 {
             return;
         }
         let length = self.factor * shortfall / norm;
-        if relaxation.whole {
-            self.drops.advance(relaxation, &mut self.prices, length);
+        match relaxation.whole {
+            true => self.drops.advance(relaxation, &mut self.prices, length),
+            false => self.advance_passing(relaxation, length),
         }
         self.prices
             .rows
@@ -359,6 +381,21 @@ impl Climb {
                     *price = (*price + length * entry).max(0.0);
                 }
             });
+    }
+
+    /// Moves the prices of passing so far as they may.
+    fn advance_passing(&mut self, relaxation: &Relaxation, length: f64) {
+        let each = self.prices.passing.iter().zip(&self.passing);
+        let wanted: Vec<f64> = each
+            .map(|(price, direction)| (price + length * PASSING * direction).max(0.0))
+            .collect();
+        self.prices.passing = passing::lawful(relaxation, &wanted);
+        let each = self.passing.iter_mut().zip(&self.prices.passing);
+        for ((direction, price), wanted) in each.zip(&wanted) {
+            if *direction > 0.0 && price < wanted {
+                *direction = 0.0;
+            }
+        }
     }
 
     /// Goes on with circuits taken whole, from the best prices.

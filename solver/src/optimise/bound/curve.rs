@@ -67,6 +67,14 @@ impl CableCurve {
         Self::envelope(scaled)
     }
 
+    /// The same where each cable costs so much more, or less.
+    pub(crate) fn raised(&self, by: f64) -> Self {
+        Self::envelope(self.lines.iter().map(|line| Straight {
+            fixed: line.fixed + by,
+            ..*line
+        }))
+    }
+
     /// The upper envelope for `q >= 0` of lines in order of slope.
     fn envelope(all: impl Iterator<Item = Straight>) -> Self {
         let mut lines: Vec<Straight> = Vec::new();
@@ -171,6 +179,15 @@ impl CableCurve {
             value,
             users,
             slope: self.slope(at),
+        }
+    }
+
+    /// Cables that are cheapest for prices of copper of `q`, at least one.
+    pub(crate) fn count(&self, q: f64) -> f64 {
+        let straight = self.lines.iter().position(|line| line.slope >= self.tail);
+        match straight {
+            Some(at) if at > 0 => (q / self.end(at - 1)).max(1.0),
+            _ => 1.0,
         }
     }
 

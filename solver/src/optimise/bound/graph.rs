@@ -34,6 +34,15 @@ impl Graph {
         }
     }
 
+    /// The nodes where an arc begins and ends.
+    pub(crate) fn ends(&self, arc: usize) -> (usize, usize) {
+        let edge = &self.edges[arc / 2];
+        match arc.is_multiple_of(2) {
+            true => (edge.a, edge.b),
+            false => (edge.b, edge.a),
+        }
+    }
+
     /// Shortest distances in metres from the nearest of `from`.
     pub(crate) fn nearest(&self, from: &[usize]) -> Vec<f64> {
         let mut distance = vec![f64::INFINITY; self.outgoing.len()];

@@ -140,21 +140,20 @@ impl JointCosts {
         .min_by(|one, other| one.money.total_cmp(&other.money))
     }
 
-    /// Lines under the cost of all joints at `node`, for any number of leads.
+    /// The ways to make a joint at `node`; none where no hardware may stand.
     ///
     /// `fixed_per_metre` is the least money of a metre of piece; the piece that
     /// feeds a joint has slack at both ends and the rise of the joint's node,
     /// except that a home run to a joint at the site may have no length at all.
-    pub(crate) fn lines(
+    pub(crate) fn ways(
         &self,
         job: &Job,
         node: NodeId,
         at_fixture: bool,
         fixed_per_metre: f64,
-    ) -> Vec<JointLine> {
+    ) -> Vec<Way> {
         let at_site = job.sites.iter().any(|site| site.node == node);
-        let points: Vec<(f64, f64)> = self
-            .hardware
+        self.hardware
             .iter()
             .filter(|way| way.is_hub || at_fixture || !self.hubs_only_off_fixtures)
             .map(|way| {
@@ -165,20 +164,47 @@ impl JointCosts {
                         + way.slack_metres.max(0.0)
                         + job.node(node).rise.value().max(0.0)
                 };
-                let cost = way.cost.max(0.0) + fixed_per_metre * piece_metres;
-                (f64::from(way.most_leads), cost)
+                Way {
+                    cost: way.cost.max(0.0) + fixed_per_metre * piece_metres,
+                    most_leads: way.most_leads,
+                    most_wires: way.most_wires,
+                }
             })
-            .collect();
-        envelope(&points)
+            .collect()
     }
 }
 
-/// Affine functions with non-negative parts that stay under the cheapest way
-/// for every number of leads one joint can hold.
+/// A way to make a joint at a node, with the piece that feeds it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Way {
+    pub cost: f64,
+    /// Most leads it holds beside the wire that feeds it.
+    pub most_leads: u32,
+    /// Most leads and pieces it holds beside the wire that feeds it.
+    pub most_wires: u32,
+}
+
+/// Lines under the cost of all joints at a node, for any number of leads.
+pub(crate) fn lines(ways: &[Way]) -> Vec<JointLine> {
+    let points: Vec<(f64, f64)> = ways
+        .iter()
+        .map(|way| (f64::from(way.most_leads), way.cost))
+        .collect();
+    envelope(&points, 0.0)
+}
+
+/// What so many leads cost by the lines.
+pub(super) fn cost(lines: &[JointLine], leads: f64) -> f64 {
+    let each = lines.iter().map(|line| line.fixed + line.each * leads);
+    each.fold(0.0, f64::max)
+}
+
+/// Affine functions with non-negative parts, no flatter than `flattest`, that stay under the
+/// cheapest way for every number of leads one joint can hold.
 ///
 /// Summed over several joints such a function still holds, since the fixed part
 /// is paid at least once.
-fn envelope(ways: &[(f64, f64)]) -> Vec<JointLine> {
+pub(super) fn envelope(ways: &[(f64, f64)], flattest: f64) -> Vec<JointLine> {
     let least = ways.iter().map(|way| way.1).fold(f64::INFINITY, f64::min);
     if !least.is_finite() {
         return vec![JointLine {
@@ -186,19 +212,19 @@ fn envelope(ways: &[(f64, f64)]) -> Vec<JointLine> {
             each: 0.0,
         }];
     }
-    let mut each = vec![0.0];
+    let mut each = vec![flattest];
     let rate = ways
         .iter()
         .filter(|way| way.0 > 0.0)
         .map(|way| way.1 / way.0)
         .fold(f64::INFINITY, f64::min);
-    if rate.is_finite() {
+    if rate.is_finite() && rate > flattest {
         each.push(rate);
     }
     for (i, first) in ways.iter().enumerate() {
         for second in &ways[i + 1..] {
             let slope = (second.1 - first.1) / (second.0 - first.0);
-            if slope.is_finite() && slope > 0.0 && slope < rate {
+            if slope.is_finite() && slope > flattest && slope < rate {
                 each.push(slope);
             }
         }
@@ -215,7 +241,7 @@ fn envelope(ways: &[(f64, f64)]) -> Vec<JointLine> {
                 .fold(f64::INFINITY, f64::min);
             (fixed >= -1e-12 * least.max(1.0)).then(|| JointLine {
                 fixed: fixed.max(0.0),
-                each: each * (1.0 - 1e-12),
+                each: (each * (1.0 - 1e-12)).max(flattest),
             })
         })
         .collect()

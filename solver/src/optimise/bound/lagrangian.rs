@@ -2,6 +2,8 @@
 
 use super::circuits::{Drop, Makings, Table};
 use super::curve::Straight;
+use super::joints::JointLine;
+use super::passing;
 use super::paths::{FixturePaths, Path, Search};
 use super::planted::Planted;
 use super::prices::Prices;
@@ -17,6 +19,8 @@ const OPENING_TOLERANCE: f64 = 1e-12;
 #[derive(Clone, Debug)]
 pub(crate) struct Use {
     pub place: usize,
+    /// Cables, where some are used.
+    pub count: f64,
     pub settled: Settled,
 }
 
@@ -34,6 +38,9 @@ pub(crate) struct Evaluation {
     pub joints: Vec<Use>,
     /// Sites in use.
     pub sites: Vec<usize>,
+    /// By node: cables that leave it less those that come to it, and joints less the pieces that
+    /// begin in them; what the price of passing moves by.
+    pub passing: Vec<f64>,
     /// What pieces drop on the way to each fixture, where circuits are taken whole.
     pub drops: Vec<Drop>,
 }
@@ -79,12 +86,15 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
         total.add(-prices.loss * relaxation.most_va);
     }
     let opened = opened_edges(relaxation, prices, &mut total);
-    let (cables, joints) = match whole {
-        Some(_) => (Vec::new(), Vec::new()),
-        None => (
-            cables(relaxation, prices, &mut total),
-            joints(relaxation, prices, &mut total),
-        ),
+    let (cables, joints, passing) = match whole {
+        Some(_) => (Vec::new(), Vec::new(), Vec::new()),
+        None => {
+            let at = passing::lawful(relaxation, &prices.passing);
+            let cables = cables(relaxation, prices, &at, &mut total);
+            let joints = joints(relaxation, prices, &at, &mut total);
+            let passing = passing(relaxation, &at, &cables, &joints);
+            (cables, joints, passing)
+        }
     };
     let sites = sites(relaxation, prices, &mut total);
     Evaluation {
@@ -94,8 +104,27 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
         cables,
         joints,
         sites,
+        passing,
         drops,
     }
+}
+
+/// What the prices of passing, `at` each node, move by.
+fn passing(relaxation: &Relaxation, at: &[f64], cables: &[Use], joints: &[Use]) -> Vec<f64> {
+    let mut passing = vec![0.0; at.len()];
+    for using in cables
+        .iter()
+        .filter(|using| !using.settled.users.is_empty())
+    {
+        let (from, to) = relaxation.graph.ends(using.place);
+        passing[from] += using.count;
+        passing[to] -= using.count;
+    }
+    for using in joints {
+        let node = using.place;
+        passing[node] += passing::ended(relaxation, node, at[node], &using.settled);
+    }
+    passing
 }
 
 /// Both paths of each fixture, set apart from the others.
@@ -185,15 +214,24 @@ fn opened_edges(
     opened
 }
 
-fn cables(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> Vec<Use> {
+fn cables(
+    relaxation: &Relaxation,
+    prices: &Prices,
+    passing: &[f64],
+    total: &mut RoundedDown,
+) -> Vec<Use> {
     let (blocks, arcs) = (prices.blocks, 2 * relaxation.graph.edges.len());
     let offered = sums(prices, blocks.cable_arc, arcs);
+    let more = |arc: usize| {
+        let (from, to) = relaxation.graph.ends(arc);
+        passing[from] - passing[to]
+    };
     let least = |edge: usize| match relaxation.zones {
         0 => relaxation.curves[edge].least(),
         _ => relaxation.cable_charge(edge),
     };
     let dear: Vec<usize> = (0..arcs)
-        .filter(|&arc| offered[arc] > least(arc / 2))
+        .filter(|&arc| offered[arc] > least(arc / 2) + more(arc))
         .collect();
     let settle = |arc: usize| {
         let offers: Vec<Offer> = relaxation
@@ -217,12 +255,25 @@ fn cables(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> 
             .as_ref()
             .map_or(f64::INFINITY, |capacity| capacity.most);
         let guest = Straight {
-            fixed: relaxation.cable_charge(arc / 2),
+            fixed: relaxation.cable_charge(arc / 2) + more(arc),
             slope: relaxation.copper(arc / 2),
+        };
+        let raised = (more(arc) != 0.0).then(|| relaxation.curves[arc / 2].raised(more(arc)));
+        let curve = raised.as_ref().unwrap_or(&relaxation.curves[arc / 2]);
+        let settled = sharing::cables(curve, guest, most, &offers);
+        let users = settled.users.iter();
+        let q = users
+            .clone()
+            .map(|(f, part)| part * prices.copper[*f])
+            .sum();
+        let weight: f64 = match &relaxation.capacity {
+            Some(capacity) => users.map(|(f, part)| part * capacity.weight[*f]).sum(),
+            None => 0.0,
         };
         Use {
             place: arc,
-            settled: sharing::cables(&relaxation.curves[arc / 2], guest, most, &offers),
+            count: curve.count(q).max(weight / most),
+            settled,
         }
     };
     let settled: Vec<Use> = if relaxation.is_small() {
@@ -236,7 +287,12 @@ fn cables(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> 
     settled
 }
 
-fn joints(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> Vec<Use> {
+fn joints(
+    relaxation: &Relaxation,
+    prices: &Prices,
+    passing: &[f64],
+    total: &mut RoundedDown,
+) -> Vec<Use> {
     let mut offers: Vec<Vec<Offer>> = vec![Vec::new(); relaxation.joint_lines.len()];
     for (f, load) in relaxation.loads.iter().enumerate() {
         for (slot, &node) in load.landings.iter().enumerate() {
@@ -259,14 +315,16 @@ fn joints(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> 
         .enumerate()
         .filter(|(_, offers)| !offers.is_empty())
     {
+        let lines = passing::lines(relaxation, node, passing[node]);
         let settled = if relaxation.planted == Planted::JointsNotShared {
-            unshared(relaxation, node, offers)
+            unshared(&lines, offers)
         } else {
-            sharing::joints(&relaxation.joint_lines[node], offers)
+            sharing::joints(&lines, offers)
         };
         total.add(settled.value);
         used.push(Use {
             place: node,
+            count: 1.0,
             settled,
         });
     }
@@ -274,10 +332,8 @@ fn joints(relaxation: &Relaxation, prices: &Prices, total: &mut RoundedDown) -> 
 }
 
 /// The planted error: a joint for each.
-fn unshared(relaxation: &Relaxation, node: usize, offers: &[Offer]) -> Settled {
-    let each = offers
-        .iter()
-        .map(|offer| sharing::joints(&relaxation.joint_lines[node], &[*offer]));
+fn unshared(lines: &[JointLine], offers: &[Offer]) -> Settled {
+    let each = offers.iter().map(|offer| sharing::joints(lines, &[*offer]));
     each.fold(Settled::default(), |mut all, one| {
         all.value += one.value;
         all.users.extend(one.users);

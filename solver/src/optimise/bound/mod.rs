@@ -84,8 +84,12 @@
 //!    of `1 / rho` (Cauchy-Schwarz), which each part limits; and `X² / W >= 2 lambda X - lambda² W`
 //!    for any `lambda >= 0` leaves one more term for each fixture.
 //!
-//! The high case, lugs, fill, contact resistance, losses, rounding up to the
-//! grid and tees where no lead lands only raise the cost and are left out. With
+//! 8. **Branching.** Pieces that leave a node and pieces that come to it differ by the pieces
+//!    that begin and end in joints there, so that a tee where no lead lands costs something as
+//!    well: a price at each node says how much (the module `passing`).
+//!
+//! The high case, lugs, fill, contact resistance, losses and rounding up to the
+//! grid only raise the cost and are left out. With
 //! losses in the objective the installed cost is still a bound. With whole
 //! spools a metre costs at least the best rate of a spool or of the price list;
 //! cable on hand is free, or (a second relaxation) has its price and the worth
@@ -127,6 +131,7 @@ mod joints;
 mod lagrangian;
 mod loads;
 mod parts;
+mod passing;
 mod paths;
 mod planted;
 mod prices;

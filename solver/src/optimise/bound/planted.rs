@@ -37,6 +37,10 @@ pub enum Planted {
     PortsTooFew,
     /// Cables of one circuit meet nowhere but in joints, so a loop is charged for twice.
     CablesMeetNowhere,
+    /// Every cable begins in a joint, home runs as well.
+    CablesBeginInJoints,
+    /// No piece begins in a joint where leads land.
+    JointsPassNothingOn,
     /// All transformers of a zone stand at one site.
     ZonesAtOneSite,
     /// A joint at the site never has a single piece behind it.

@@ -51,6 +51,8 @@ pub(crate) struct Prices {
     /// Money for each volt that pieces drop on the way to the fixture, >= 0; where circuits are
     /// taken whole.
     pub volts: Vec<f64>,
+    /// Money for each cable that begins at a node, `>= 0`; the module `passing`.
+    pub passing: Vec<f64>,
     /// `mu`, money per VA that the transformers may not exceed, >= 0.
     pub loss: f64,
     /// `lambda`, what a transformer's fall under load is worth, >= 0.
@@ -71,6 +73,7 @@ impl Prices {
             rows,
             copper: vec![0.0; relaxation.loads.len()],
             volts: vec![0.0; relaxation.loads.len()],
+            passing: vec![0.0; relaxation.graph.outgoing.len()],
             loss: 0.0,
             fall: 0.0,
         }

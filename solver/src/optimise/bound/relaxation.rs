@@ -6,8 +6,9 @@ use super::circuits::Makings;
 use super::copper::{CopperLine, Gauge, PriceFrontier};
 use super::curve::{self, CableCurve};
 use super::graph::{Edge, Graph};
-use super::joints::{JointCosts, JointLine};
+use super::joints::{self, JointCosts, JointLine, Way};
 use super::loads::{self, Load, Terminal};
+use super::passing;
 use super::planted::Planted;
 use super::sources::{self, SourceCosts};
 use crate::ids::NodeId;
@@ -59,6 +60,10 @@ pub(crate) struct Relaxation {
     pub power: Vec<f64>,
     /// Lines under the joint cost, by node; empty where nothing lands.
     pub joint_lines: Vec<Vec<JointLine>>,
+    /// Ways to make a joint, by node; empty where none may stand.
+    pub joint_ways: Vec<Vec<Way>>,
+    /// The most that a price of passing may be, by node.
+    pub passing_limits: Vec<f64>,
     /// Worth of stock on hand, taken off at the end.
     pub stock_worth: f64,
     /// What whole circuits are made of, in jobs of few fixtures.
@@ -82,6 +87,7 @@ impl Relaxation {
             .collect();
         let power = terminal_va(job, gauges, &graph, &loads);
         let entry: Vec<usize> = job.sites.iter().map(|site| site.node.index()).collect();
+        let joint_ways = joint_ways(job, &loads, frontier.cheapest, planted);
         let loosest: Vec<Terminal> = loads.iter().map(Load::loosest).collect();
         let mut relaxed = Self {
             curves: Vec::new(),
@@ -100,7 +106,9 @@ impl Relaxation {
             sources: sources::source_costs(job, &power, planted),
             power,
             line: vec![frontier.flat(); graph.edges.len()],
-            joint_lines: joint_lines(job, &loads, frontier.cheapest, planted),
+            joint_lines: joint_lines(&joint_ways, &loads),
+            passing_limits: passing::limits(&joint_ways, &entry, planted),
+            joint_ways,
             stock_worth: gauges
                 .iter()
                 .map(|gauge| gauge.price_per_metre * gauge.stock_metres)
@@ -162,6 +170,15 @@ impl Relaxation {
         self.fixed_charge(edge) + metres * self.line[edge].fixed_per_metre
     }
 
+    /// Least money of one cable along a segment, whichever line is taken.
+    pub(crate) fn least_cable(&self, edge: usize) -> f64 {
+        let least = self.curves[edge].least();
+        match self.zones {
+            0 => least,
+            _ => least.min(self.cable_charge(edge)),
+        }
+    }
+
     /// Money of one cable along a segment beside its metres.
     fn fixed_charge(&self, edge: usize) -> f64 {
         let Edge {
@@ -213,26 +230,39 @@ fn terminal_va(job: &Job, gauges: &[Gauge], graph: &Graph, loads: &[Load]) -> Ve
         .collect()
 }
 
-/// Lines under the joint cost of every node where something may land.
-fn joint_lines(
+/// Ways to make a joint at every node where one may stand.
+fn joint_ways(
     job: &Job,
     loads: &[Load],
     cheapest_per_metre: f64,
     planted: Planted,
-) -> Vec<Vec<JointLine>> {
+) -> Vec<Vec<Way>> {
     let costs = JointCosts::new(job, planted);
     let mut at_fixture = vec![false; job.nodes.len()];
-    let mut landing = vec![false; job.nodes.len()];
+    let mut may_stand: Vec<bool> = job.nodes.iter().map(|node| node.joint_allowed).collect();
     for load in loads {
         at_fixture[load.node] = true;
-        load.landings.iter().for_each(|&node| landing[node] = true);
+        load.landings
+            .iter()
+            .for_each(|&node| may_stand[node] = true);
     }
     (0..job.nodes.len())
-        .map(|node| match landing[node] {
-            true => costs.lines(job, NodeId::new(node), at_fixture[node], cheapest_per_metre),
+        .map(|node| match may_stand[node] {
+            true => costs.ways(job, NodeId::new(node), at_fixture[node], cheapest_per_metre),
             false => Vec::new(),
         })
         .collect()
+}
+
+/// Lines under the joint cost of every node where something may land.
+fn joint_lines(ways: &[Vec<Way>], loads: &[Load]) -> Vec<Vec<JointLine>> {
+    let mut lines = vec![Vec::new(); ways.len()];
+    for &node in loads.iter().flat_map(|load| &load.landings) {
+        if lines[node].is_empty() {
+            lines[node] = joints::lines(&ways[node]);
+        }
+    }
+    lines
 }
 
 /// Most that one cable feeds: amperes, or fixtures where the job limits their

@@ -6,7 +6,7 @@
 //! attain it.
 
 use super::curve::{CableCurve, Straight};
-use super::joints::JointLine;
+use super::joints::{self, JointLine};
 
 /// A fixture that offers a price for using the thing.
 #[derive(Clone, Copy, Debug)]
@@ -231,12 +231,7 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
 
 /// One joint or more; the cost lines count leads.
 fn opened_joints(lines: &[JointLine], offers: &[Offer]) -> Opened {
-    let cost = |leads: f64| {
-        lines
-            .iter()
-            .map(|line| line.fixed + line.each * leads)
-            .fold(0.0, f64::max)
-    };
+    let cost = |leads: f64| joints::cost(lines, leads);
     let mut ranked: Vec<&Offer> = offers.iter().collect();
     ranked.sort_by(|left, right| {
         (left.weight > 0.0)

@@ -1,0 +1,108 @@
+//! Cables branch only in joints: what a tee where no lead lands costs at least.
+//!
+//! Count at a node the pieces that pass in the direction of feed: a piece leaves the node where
+//! it begins once more than it comes, comes once more to the node where it ends, and leaves as
+//! often as it comes everywhere else, whatever its walk. With `N_a` cables along arc `a`, `J_v`
+//! joints at node `v`, each the end of one piece, `K_v` pieces that begin in them, and `C_v` home
+//! runs,
+//!
+//! ```text
+//! sum N_a (out of v) - sum N_a (into v) = K_v - J_v + C_v
+//! ```
+//!
+//! A price `pi_v` for each node, 0 where a home run may begin, adds
+//! `pi_u - pi_v` to a cable from `u` to `v` and `pi_v (J_v - K_v)` to the joints, and takes
+//! nothing off any plan. Cables must not be worth having for their own sake, so the price rises
+//! along a segment by no more than one cable there costs: [`lawful`] lowers prices until it
+//! does. A joint with room for `M` wires costs `h`: in it `m` leads land and `k` pieces begin, `m +
+//! k <= M`. It must not be worth having for its own sake either, `h + pi - pi M >= 0`; and then
+//! joints where `m` leads land cost at least `min (h + pi - b M) + b m` for every `b >= pi` that
+//! leaves the first term `>= 0`, the lines of the module `joints` from dearer ways on, and no
+//! flatter than `pi`.
+
+use super::graph::Label;
+use super::joints::{self, JointLine, Way};
+use super::planted::Planted;
+use super::relaxation::Relaxation;
+use super::sharing::Settled;
+use std::collections::BinaryHeap;
+
+/// Room for rounding below a limit of a price, as a share of it.
+const SAFETY: f64 = 1e-9;
+
+/// How far apart the prices are from which the use of a joint is read.
+const STEP: f64 = 1e-4;
+
+/// The most that a price may be at each node.
+pub(super) fn limits(ways: &[Vec<Way>], entry: &[usize], planted: Planted) -> Vec<f64> {
+    let limit = |way: &Way| match way.most_wires > 1 {
+        true => way.cost / f64::from(way.most_wires - 1) * (1.0 - SAFETY),
+        false => f64::INFINITY,
+    };
+    let each = ways
+        .iter()
+        .map(|ways| ways.iter().map(limit).fold(f64::INFINITY, f64::min));
+    let mut limits: Vec<f64> = each.collect();
+    if planted != Planted::CablesBeginInJoints {
+        for &node in entry {
+            limits[node] = 0.0;
+        }
+    }
+    limits
+}
+
+/// The largest prices, none above `wanted`, that the job allows.
+pub(super) fn lawful(relaxation: &Relaxation, wanted: &[f64]) -> Vec<f64> {
+    let limits = wanted.iter().zip(&relaxation.passing_limits);
+    let mut prices: Vec<f64> = limits.map(|(wanted, limit)| wanted.min(*limit)).collect();
+    if prices.iter().all(|price| *price <= 0.0) {
+        return vec![0.0; wanted.len()];
+    }
+    let each = prices.iter().enumerate();
+    let mut heap: BinaryHeap<Label> = each.map(|(node, &cost)| Label { cost, node }).collect();
+    while let Some(Label { cost, node }) = heap.pop() {
+        if cost > prices[node] {
+            continue;
+        }
+        for &(arc, next) in &relaxation.graph.outgoing[node] {
+            let most = cost + relaxation.least_cable(arc / 2) * (1.0 - SAFETY);
+            if most < prices[next] {
+                prices[next] = most;
+                heap.push(Label {
+                    cost: most,
+                    node: next,
+                });
+            }
+        }
+    }
+    prices
+}
+
+/// Lines under the cost of the joints of a node at a price of passing.
+pub(super) fn lines(relaxation: &Relaxation, node: usize, price: f64) -> Vec<JointLine> {
+    if price <= 0.0 {
+        return relaxation.joint_lines[node].clone();
+    }
+    let ways = relaxation.joint_ways[node].iter();
+    let ways: Vec<(f64, f64)> = ways
+        .map(|way| (f64::from(way.most_wires), way.cost + price))
+        .collect();
+    let least = match relaxation.planted {
+        Planted::JointsPassNothingOn => 0.0,
+        _ => price,
+    };
+    joints::envelope(&ways, least)
+}
+
+/// Joints less the pieces that begin in them, where some are used: how fast their cost rises
+/// with the price.
+pub(super) fn ended(relaxation: &Relaxation, node: usize, price: f64, settled: &Settled) -> f64 {
+    if settled.users.is_empty() {
+        return 0.0;
+    }
+    let with_lead = (settled.users.iter()).filter(|(f, _)| relaxation.loads[*f].has_lead);
+    let leads: f64 = with_lead.map(|(_, part)| part).sum();
+    let cost = |price: f64| joints::cost(&lines(relaxation, node, price), leads);
+    let below = (price - STEP).max(0.0);
+    (cost(price + STEP) - cost(below)) / (price + STEP - below)
+}
