@@ -1,13 +1,15 @@
 //! The guide, run: every table is put where the guide puts it, every command is run in
-//! order, and what it prints must be what stands on the page.
+//! order, and what it prints must be what stands on the page. The example of the README too.
 //!
-//! With `DUSKWRIGHT_REWRITE_PAGE` set the page is rewritten instead.
+//! With `DUSKWRIGHT_REWRITE_PAGE` set the pages are rewritten instead.
 
 use crate::desk::Desk;
 use std::fmt::Write as _;
 use std::fs;
 
 const PAGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/guide.md");
+
+const README: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../README.md");
 
 /// Words of a command line; a stretch in double quotes is one word.
 fn words(line: &str) -> Vec<String> {
@@ -75,9 +77,34 @@ fn every_command_of_the_guide_prints_what_the_page_says() {
     }
     rewritten.push_str(rest);
     assert!(run >= 8, "only {run} commands");
+    hold(PAGE, &page, &rewritten);
+}
+
+/// Holds a page to what it should say, or writes that.
+fn hold(path: &str, page: &str, rewritten: &str) {
     if std::env::var_os("DUSKWRIGHT_REWRITE_PAGE").is_some() {
-        fs::write(PAGE, rewritten).expect("the page can be written");
+        fs::write(path, rewritten).expect("the page can be written");
     } else {
-        assert!(page == rewritten, "the guide should say:\n{rewritten}");
+        assert!(page == rewritten, "{path} should say:\n{rewritten}");
     }
+}
+
+#[test]
+fn the_example_of_the_readme_is_what_its_command_prints() {
+    let page = fs::read_to_string(README).expect("the README is part of the project");
+    let desk = Desk::with_courtyard();
+    for folder in ["courtyard", "catalogue-metric"] {
+        desk.copy_folder(folder, &format!("samples/{folder}"));
+    }
+    let (before, after) = (page.split_once("```text\n$ ")).expect("an example");
+    let (command, after) = after.split_once('\n').expect("a command ends its line");
+    let (_, after) = after.split_once("```").expect("a fence is closed");
+    let mut rewritten = format!("{before}```text\n$ {command}\n");
+    for line in printed(&desk, command).lines() {
+        rewritten.push_str(line.trim_end());
+        rewritten.push('\n');
+    }
+    rewritten.push_str("```");
+    rewritten.push_str(after);
+    hold(README, &page, &rewritten);
 }

@@ -258,9 +258,17 @@ impl Trial<'_> {
                 .iter()
                 .zip(&solved.circuits)
                 .filter(|((_, at), _)| at[0] == s);
-            let sum: f64 = on.clone().map(|(_, amperes)| amperes).sum();
+            let own: f64 = on.clone().map(|(_, amperes)| amperes).sum();
             let each = on.clone().all(|(_, amperes)| *amperes <= limit + TOLERANCE);
-            each && sum <= limit - rules.spare.current.value() + TOLERANCE
+            // What stands there draws most from the lowest tap.
+            let taps = model.secondaries[s].taps.iter();
+            let lowest = taps
+                .map(|tap| tap.volts.value())
+                .fold(f64::INFINITY, f64::min);
+            let load = solved.apparent / model.rated.value();
+            let lowest = lowest * rules.line.low * (1.0 + model.regulation * (1.0 - load));
+            let sum = own + present.get(s).map_or(0.0, |va| va / lowest);
+            each && (own <= 0.0 || sum <= limit - rules.spare.current.value() + TOLERANCE)
         });
         (lit && carried && secondaries && solved.apparent <= permitted + TOLERANCE)
             .then_some(solved.apparent)
