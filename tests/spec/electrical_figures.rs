@@ -107,6 +107,22 @@ fn each_zone_and_the_rest_are_looked_at_alone() {
     assert_eq!(switchings(&job, &plan, FIRST).len(), 1);
 }
 
+/// A row without zones is all on and no more; where each secondary has its zone, nothing is left
+/// for "the rest".
+#[test]
+fn no_switching_is_looked_at_twice_or_with_nothing_on() {
+    assert_eq!(switchings(&row(), &chain(), FIRST).len(), 1);
+    let mut job = zoned();
+    for fixture in &mut job.fixtures[1..] {
+        fixture.zone = Some(ZoneId(1));
+    }
+    let on: Vec<Vec<bool>> = switchings(&job, &two_circuits(0, 1), FIRST)
+        .into_iter()
+        .map(|switching| switching.on)
+        .collect();
+    assert_eq!(on, [[true, true], [true, false], [false, true]]);
+}
+
 /// F1 alone draws 1 A: V = 12 (1.1 - 0.1 V / 100), V = 13.2 / 1.012; both circuits on draw 3 A
 /// and pull it down to 13.2 / 1.036. The high case takes the higher.
 #[test]

@@ -107,4 +107,32 @@ mod tests {
         assert_eq!(LoadingMargin::Fold { share: 4.0 }.percent(), Some(400.0));
         assert_eq!(LoadingMargin::NoneFound.percent(), None);
     }
+
+    /// The multiples tried are powers of two, the last that may bear is 2^19 = 524,288: 2^20 is
+    /// past [`LARGEST_FACTOR`]. A fold at 700,000 times the load (36 W) is not looked for, one at
+    /// 500,000 is.
+    #[test]
+    fn doubling_ends_at_the_last_power_of_two_below_the_largest_factor() {
+        let margin = |times: f64| {
+            let feeder = one_load((1.0, 0.0), load_on_12_v(36.0 / times, 0.0, 0.0));
+            loading_margin(Physics::Arithmetic, &feeder, 12.0).expect("it holds")
+        };
+        assert_eq!(margin(700_000.0), LoadingMargin::NoneFound);
+        assert!(matches!(margin(500_000.0), LoadingMargin::Fold { .. }));
+    }
+
+    /// From 1 to 2 in 33 halvings: a width of 2^-33 is a 1e-10th of 1e10 / 2^33 = 1.164..., and
+    /// enough. A fold three quarters of that width further on would let one halving more raise
+    /// the lower end.
+    #[test]
+    fn a_bisection_ends_at_a_width_of_just_the_resolution() {
+        let halvings = 2.0_f64.powi(33);
+        let load_w = 36.0 * halvings / (1e10 + 0.75);
+        let feeder = one_load((1.0, 0.0), load_on_12_v(load_w, 0.0, 0.0));
+        for physics in [Physics::Arithmetic, Physics::Phasor] {
+            let share = 1e10 / halvings - 1.0;
+            let margin = loading_margin(physics, &feeder, 12.0);
+            assert_eq!(margin, Ok(LoadingMargin::Fold { share }));
+        }
+    }
 }
