@@ -43,7 +43,8 @@ DUSKWRIGHT_REFERENCE_DATA ?= $(abspath ../shared/reference-data)
 
 mutants: setup
 	@$(CARGO) mutants --version || { echo "cargo install cargo-mutants --locked"; exit 1; }
-	DUSKWRIGHT_REFERENCE_DATA=$(DUSKWRIGHT_REFERENCE_DATA) $(CARGO) mutants --shard $(SHARD) $(if $(FILE),--file '$(FILE)')
+	DUSKWRIGHT_REFERENCE_DATA=$(DUSKWRIGHT_REFERENCE_DATA) $(CARGO) test --workspace --lib --test properties --test published --test spec -- electrical bill second_opinion
+	DUSKWRIGHT_REFERENCE_DATA=$(DUSKWRIGHT_REFERENCE_DATA) $(CARGO) mutants --baseline skip --timeout 120 --shard $(SHARD) $(if $(FILE),--file '$(FILE)')
 
 faults: setup
 	KILLS=$(KILLS) $(CARGO) test --package duskwright --test command -- faults --nocapture

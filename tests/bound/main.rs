@@ -9,3 +9,4 @@ mod metamorphic;
 mod out_of_reach;
 mod published;
 mod tiny;
+mod worked;

@@ -28,8 +28,8 @@ impl LoadingMargin {
     }
 }
 
-/// Largest multiple of the present load that is tried.
-pub const LARGEST_FACTOR: f64 = 1e6;
+/// Largest multiple of the present load that is tried, a power of two.
+pub const LARGEST_FACTOR: f64 = 524_288.0;
 
 /// Relative width at which the bisection stops.
 const RESOLUTION: f64 = 1e-10;
@@ -108,11 +108,10 @@ mod tests {
         assert_eq!(LoadingMargin::NoneFound.percent(), None);
     }
 
-    /// The multiples tried are powers of two, the last that may bear is 2^19 = 524,288: 2^20 is
-    /// past [`LARGEST_FACTOR`]. A fold at 700,000 times the load (36 W) is not looked for, one at
-    /// 500,000 is.
+    /// The last power of two that is tried is 2^19 = 524,288. A fold at 700,000 times the load
+    /// (36 W) is not looked for, one at 500,000 is.
     #[test]
-    fn doubling_ends_at_the_last_power_of_two_below_the_largest_factor() {
+    fn doubling_ends_with_the_largest_factor() {
         let margin = |times: f64| {
             let feeder = one_load((1.0, 0.0), load_on_12_v(36.0 / times, 0.0, 0.0));
             loading_margin(Physics::Arithmetic, &feeder, 12.0).expect("it holds")
