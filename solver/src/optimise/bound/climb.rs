@@ -6,11 +6,11 @@
 //! (1975) 26-34. Every point visited is a valid bound, so the method may stop
 //! anywhere.
 
+use super::best_copper;
 use super::copper::{CopperLine, PriceFrontier};
 use super::drops::DropDirections;
 use super::fitting::Fitted;
 use super::lagrangian::{self, Evaluation};
-use super::loads::{Load, SharedPrices};
 use super::passing;
 use super::prices::Prices;
 use super::relaxation::Relaxation;
@@ -19,11 +19,6 @@ use super::relaxation::Relaxation;
 pub(super) const DEFLECTION: f64 = 0.9;
 /// How far above the best value a step aims, as a share of it.
 const AHEAD: f64 = 0.03;
-/// Most by which the price of losses changes in a step: further ahead of what the paths
-/// have adapted to, it would undo more than it adds.
-const LOSS_GROWTH: f64 = 1.1;
-/// What it may grow by besides, money per VA.
-const LOSS_START: f64 = 0.05;
 /// Steps without a better value before the step length is cut.
 const PATIENCE: u32 = 30;
 /// The same where circuits are taken whole: steps are dear there, and begin near the best prices.
@@ -35,8 +30,12 @@ const CUT: f64 = 0.6;
 /// Below this step factor the climb starts again from the best prices.
 const SHORTEST: f64 = 1e-3;
 /// What the prices of passing move by, as a share of the way others move: they are sums over
-/// all that pass a node, and swing more.
+/// all that pass a node, and swing more, most in jobs of many fixtures.
 const PASSING: f64 = 0.3;
+/// The same above [`MANY`] fixtures.
+const PASSING_OF_MANY: f64 = 0.1;
+/// Fixtures that are many.
+const MANY: usize = 80;
 /// Share of a fresh path in the running mean of a fixture's copper length.
 const FRESH: f64 = 0.05;
 
@@ -103,11 +102,11 @@ pub(crate) struct Climb {
 impl Climb {
     /// Starts from given prices.
     pub(crate) fn new(relaxation: &Relaxation, mut prices: Prices) -> Self {
-        let copper_length: Vec<f64> = copper_distances(relaxation)
+        let copper_length: Vec<f64> = best_copper::distances(relaxation)
             .into_iter()
             .map(|distance| if distance.is_finite() { distance } else { 0.0 })
             .collect();
-        set_copper(relaxation, &copper_length, &mut prices);
+        best_copper::set(relaxation, &copper_length, &mut prices);
         Self {
             pull: vec![0.0; relaxation.loads.len()],
             flow: vec![Flow::default(); relaxation.graph.edges.len()],
@@ -145,7 +144,7 @@ impl Climb {
             row[trench..trench + sites].fill(0.0);
             row[cable..cable + sites].fill(0.0);
         }
-        set_copper(relaxation, &from.copper_length, &mut prices);
+        best_copper::set(relaxation, &from.copper_length, &mut prices);
         Self {
             pull: from.pull.clone(),
             flow: from.flow.clone(),
@@ -318,8 +317,9 @@ impl Climb {
                     row[blocks.cable_site + site] -= 1.0;
                 }
             });
+        let share = passing_share(relaxation);
         for (direction, found) in self.passing.iter_mut().zip(&found.passing) {
-            *direction = *direction * DEFLECTION + PASSING * found;
+            *direction = *direction * DEFLECTION + share * found;
         }
         if relaxation.whole {
             self.drops.turn(relaxation, &self.prices, &found.drops);
@@ -385,9 +385,10 @@ impl Climb {
 
     /// Moves the prices of passing so far as they may.
     fn advance_passing(&mut self, relaxation: &Relaxation, length: f64) {
+        let share = passing_share(relaxation);
         let each = self.prices.passing.iter().zip(&self.passing);
         let wanted: Vec<f64> = each
-            .map(|(price, direction)| (price + length * PASSING * direction).max(0.0))
+            .map(|(price, direction)| (price + length * share * direction).max(0.0))
             .collect();
         self.prices.passing = passing::lawful(relaxation, &wanted);
         let each = self.passing.iter_mut().zip(&self.prices.passing);
@@ -444,99 +445,14 @@ impl Climb {
             let used = if busier.amps > 0.0 { 1.0 } else { 0.0 };
             mean.used += FRESH * (used - mean.used);
         }
-        set_copper(relaxation, &self.copper_length, &mut self.prices);
+        best_copper::set(relaxation, &self.copper_length, &mut self.prices);
     }
 }
 
-/// The multipliers that are best when the fixtures' cable paths have the given copper lengths.
-fn set_copper(relaxation: &Relaxation, copper_length: &[f64], prices: &mut Prices) {
-    let (least, most) = (
-        prices.loss / LOSS_GROWTH,
-        prices.loss * LOSS_GROWTH + LOSS_START,
-    );
-    prices.loss = loss_price(relaxation, copper_length).clamp(least, most);
-    let shared = prices.shared(relaxation);
-    let best = copper_length.iter().zip(&relaxation.loads);
-    let best: Vec<f64> = best
-        .map(|(&length, load)| best_copper(load, length, shared))
-        .collect();
-    prices.take_copper(&best, relaxation);
-    // Nothing to share, or no limit: the fall has no price.
-    if relaxation.source_firmness > 0.0 && relaxation.source_firmness.is_finite() {
-        let pulls = prices.copper.iter().zip(&relaxation.loads);
-        let pull: f64 = pulls.map(|(t, load)| load.pull_on_source(*t, shared)).sum();
-        prices.fall = pull / relaxation.source_firmness;
+/// What the prices of passing move by, as a share of the way others move.
+const fn passing_share(relaxation: &Relaxation) -> f64 {
+    match relaxation.loads.len() > MANY {
+        true => PASSING_OF_MANY,
+        false => PASSING,
     }
-}
-
-/// The price of copper that is best for a fixture whose cable path has the given copper length.
-fn best_copper(load: &Load, length: f64, shared: SharedPrices) -> f64 {
-    let worth = |t: f64| t * length + load.least_term(t, 0.0, shared);
-    let at = load.at.iter();
-    let candidates = at.flat_map(|at| {
-        let at_limit = match at.ohms > 0.0 {
-            true => (length + 2.0 * shared.fall * at.volts.sqrt()) / (2.0 * at.ohms),
-            false => 0.0,
-        };
-        [at_limit, (shared.loss * shared.loss_scale).sqrt() * at.amps]
-    });
-    candidates
-        .max_by(|one, other| worth(*one).total_cmp(&worth(*other)))
-        .unwrap_or(0.0)
-}
-
-/// The price of losses that is best for the given copper lengths: where what the pieces
-/// lose meets what the transformers leave over. By bisection; any price is valid.
-///
-/// A fixture at its voltage limit loses `s I² ohms` whatever the price; one that is
-/// not, `s I length / (2 sqrt(mu s))`.
-fn loss_price(relaxation: &Relaxation, copper_length: &[f64]) -> f64 {
-    /// Money per VA: dearer than any cable that saves it.
-    const DEAREST: f64 = 1e4;
-    const HALVINGS: u32 = 40;
-    if relaxation.most_va.is_infinite() {
-        return 0.0;
-    }
-    let left_va = relaxation.most_va - relaxation.drawn_va;
-    let scale = relaxation.loss_scale;
-    let lost_va = |price: f64| -> f64 {
-        let root = (price * scale).sqrt();
-        let each = copper_length.iter().zip(&relaxation.loosest);
-        each.map(|(length, at)| {
-            let free = scale * at.amps * length / (2.0 * root);
-            if at.ohms > 0.0 {
-                free.min(scale * at.amps * at.amps * at.ohms)
-            } else {
-                free
-            }
-        })
-        .sum()
-    };
-    let (mut low, mut high) = (1e-6, DEAREST);
-    if lost_va(low) <= left_va {
-        return 0.0;
-    }
-    if lost_va(high) >= left_va {
-        return DEAREST;
-    }
-    for _ in 0..HALVINGS {
-        let middle = (low * high).sqrt();
-        if lost_va(middle) > left_va {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    low
-}
-
-/// Least copper length from any site to each fixture's landings.
-fn copper_distances(relaxation: &Relaxation) -> Vec<f64> {
-    let mut free = Prices::zero(relaxation);
-    free.copper.fill(1.0);
-    lagrangian::evaluate(relaxation, &free)
-        .paths
-        .iter()
-        .map(|paths| paths.cable.as_ref().map_or(f64::INFINITY, |path| path.cost))
-        .collect()
 }

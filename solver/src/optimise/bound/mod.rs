@@ -67,8 +67,8 @@
 //!    least its perspective `n c(q / n)`, `n >= 1` (the module `curve`).
 //!
 //! 6. **Losses.** What the transformers deliver holds what the pieces lose: `sum R_a l_a I_a²`.
-//!    Plans are told apart by the sites in use and by how much their transformers may
-//!    deliver (the module `arrangements`): where that is at most `D`, a price `mu >= 0` on
+//!    Plans are told apart by the sites in use, by how much their transformers may
+//!    deliver and by the sites that feed each zone (the module `arrangements`): where that is at most `D`, a price `mu >= 0` on
 //!    `VA - D <= 0` adds `mu R_a I_a²` to the term under the root above, which becomes
 //!    `sum_f sqrt(kappa_f + mu) I_f` by the same inequality. With `t_f = sqrt(kappa_f + mu) I_f`
 //!    held fixed, each fixture adds at least `mu VA(V) - (t_f² - mu I(V)²) ((Vnl - V) / I(V) - R_lead)`
@@ -119,6 +119,7 @@
 mod alone;
 mod arrangements;
 mod ascent;
+mod best_copper;
 mod circuits;
 mod climb;
 mod copper;
