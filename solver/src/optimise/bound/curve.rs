@@ -67,7 +67,7 @@ impl CableCurve {
         Self::envelope(scaled)
     }
 
-    /// The same where each cable costs so much more, or less.
+    /// The same where each cable costs so much money more, or less.
     pub(crate) fn raised(&self, by: f64) -> Self {
         Self::envelope(self.lines.iter().map(|line| Straight {
             fixed: line.fixed + by,
@@ -404,6 +404,45 @@ mod tests {
         assert_eq!(
             curve.no_flatter(line(2.95, 0.5)).lines,
             [line(2.95, 0.5), line(2.9, 3.0)]
+        );
+    }
+
+    /// Dearer cables are those of a dearer segment, and how fast their cost rises with it is how
+    /// many there are.
+    #[test]
+    fn what_each_cable_costs_more_is_paid_as_often_as_there_are_cables() {
+        const STEP: f64 = 1e-5;
+        let lines = lines_per_metre(&frontier());
+        let mut draw = Draw(11);
+        let (mut one, mut several) = (0, 0);
+        for _ in 0..400 {
+            let (metres, fixed) = (draw.next(1.0, 30.0), draw.next(0.0, 8.0));
+            let by = draw.next(-metres, 5.0);
+            let raised = CableCurve::new(&lines, metres, fixed).raised(by);
+            let all = |curve: &CableCurve, q: f64| {
+                let offer = Offer {
+                    fixture: 0,
+                    price: 1e6,
+                    weight: 0.0,
+                    copper: q,
+                    zone: None,
+                };
+                curve.settle(&[offer]).value
+            };
+            let q = draw.next(0.1, 60.0);
+            let dearer = CableCurve::new(&lines, metres, fixed + by);
+            assert!((all(&raised, q) - all(&dearer, q)).abs() < 1e-6);
+            let rate = (all(&raised.raised(STEP), q) - all(&raised, q)) / STEP;
+            let count = raised.count(q);
+            assert!((rate - count).abs() < 1e-2 * count, "{rate}, not {count}");
+            match count > 1.0 {
+                true => several += 1,
+                false => one += 1,
+            }
+        }
+        assert!(
+            one > 50 && several > 50,
+            "{one} of one, {several} of several"
         );
     }
 }

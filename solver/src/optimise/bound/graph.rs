@@ -46,19 +46,30 @@ impl Graph {
     /// Shortest distances in metres from the nearest of `from`.
     pub(crate) fn nearest(&self, from: &[usize]) -> Vec<f64> {
         let mut distance = vec![f64::INFINITY; self.outgoing.len()];
-        let mut heap = BinaryHeap::new();
         for &node in from {
             distance[node] = 0.0;
-            heap.push(Label { cost: 0.0, node });
         }
+        self.level(&mut distance, |edge| self.edges[edge].metres);
+        distance
+    }
+
+    /// Lowers what each node has until along no edge it rises by more than `most` of the edge,
+    /// which is `>= 0`: Dijkstra's method, from all nodes at once.
+    pub(crate) fn level(&self, values: &mut [f64], most: impl Fn(usize) -> f64) {
+        let finite = values
+            .iter()
+            .enumerate()
+            .filter(|(_, cost)| cost.is_finite());
+        let mut heap: BinaryHeap<Label> =
+            finite.map(|(node, &cost)| Label { cost, node }).collect();
         while let Some(Label { cost, node }) = heap.pop() {
-            if cost > distance[node] {
+            if cost > values[node] {
                 continue;
             }
             for &(arc, next) in &self.outgoing[node] {
-                let through = cost + self.edges[arc / 2].metres;
-                if through < distance[next] {
-                    distance[next] = through;
+                let through = cost + most(arc / 2);
+                if through < values[next] {
+                    values[next] = through;
                     heap.push(Label {
                         cost: through,
                         node: next,
@@ -66,7 +77,6 @@ impl Graph {
                 }
             }
         }
-        distance
     }
 }
 

@@ -19,7 +19,7 @@ const OPENING_TOLERANCE: f64 = 1e-12;
 #[derive(Clone, Debug)]
 pub(crate) struct Use {
     pub place: usize,
-    /// Cables, where some are used.
+    /// Cables along an arc, >= 1, if any; 1 for joints.
     pub count: f64,
     pub settled: Settled,
 }
@@ -92,7 +92,7 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
             let at = passing::lawful(relaxation, &prices.passing);
             let cables = cables(relaxation, prices, &at, &mut total);
             let joints = joints(relaxation, prices, &at, &mut total);
-            let passing = passing(relaxation, &at, &cables, &joints);
+            let passing = balance(relaxation, &at, &cables, &joints);
             (cables, joints, passing)
         }
     };
@@ -110,21 +110,21 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
 }
 
 /// What the prices of passing, `at` each node, move by.
-fn passing(relaxation: &Relaxation, at: &[f64], cables: &[Use], joints: &[Use]) -> Vec<f64> {
-    let mut passing = vec![0.0; at.len()];
+fn balance(relaxation: &Relaxation, at: &[f64], cables: &[Use], joints: &[Use]) -> Vec<f64> {
+    let mut balance = vec![0.0; at.len()];
     for using in cables
         .iter()
         .filter(|using| !using.settled.users.is_empty())
     {
         let (from, to) = relaxation.graph.ends(using.place);
-        passing[from] += using.count;
-        passing[to] -= using.count;
+        balance[from] += using.count;
+        balance[to] -= using.count;
     }
     for using in joints {
         let node = using.place;
-        passing[node] += passing::ended(relaxation, node, at[node], &using.settled);
+        balance[node] += passing::ended(relaxation, node, at[node], &using.settled);
     }
-    passing
+    balance
 }
 
 /// Both paths of each fixture, set apart from the others.

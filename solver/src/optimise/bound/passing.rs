@@ -20,20 +20,19 @@
 //! leaves the first term `>= 0`, the lines of the module `joints` from dearer ways on, and no
 //! flatter than `pi`.
 
-use super::graph::Label;
 use super::joints::{self, JointLine, Way};
 use super::planted::Planted;
 use super::relaxation::Relaxation;
 use super::sharing::Settled;
-use std::collections::BinaryHeap;
+use std::borrow::Cow;
 
 /// Room for rounding below a limit of a price, as a share of it.
 const SAFETY: f64 = 1e-9;
 
-/// How far apart the prices are from which the use of a joint is read.
+/// How far from a price, money, the costs are taken from which the use of a joint is read.
 const STEP: f64 = 1e-4;
 
-/// The most that a price may be at each node.
+/// The most that a price may be at each node, money; infinite where no joint may stand.
 pub(super) fn limits(ways: &[Vec<Way>], entry: &[usize], planted: Planted) -> Vec<f64> {
     let limit = |way: &Way| match way.most_wires > 1 {
         true => way.cost / f64::from(way.most_wires - 1) * (1.0 - SAFETY),
@@ -58,30 +57,16 @@ pub(super) fn lawful(relaxation: &Relaxation, wanted: &[f64]) -> Vec<f64> {
     if prices.iter().all(|price| *price <= 0.0) {
         return vec![0.0; wanted.len()];
     }
-    let each = prices.iter().enumerate();
-    let mut heap: BinaryHeap<Label> = each.map(|(node, &cost)| Label { cost, node }).collect();
-    while let Some(Label { cost, node }) = heap.pop() {
-        if cost > prices[node] {
-            continue;
-        }
-        for &(arc, next) in &relaxation.graph.outgoing[node] {
-            let most = cost + relaxation.least_cable(arc / 2) * (1.0 - SAFETY);
-            if most < prices[next] {
-                prices[next] = most;
-                heap.push(Label {
-                    cost: most,
-                    node: next,
-                });
-            }
-        }
-    }
+    relaxation.graph.level(&mut prices, |edge| {
+        relaxation.least_cable(edge) * (1.0 - SAFETY)
+    });
     prices
 }
 
-/// Lines under the cost of the joints of a node at a price of passing.
-pub(super) fn lines(relaxation: &Relaxation, node: usize, price: f64) -> Vec<JointLine> {
+/// Lines under the cost of the joints of a node where something may land, at a price of passing.
+pub(super) fn lines(relaxation: &Relaxation, node: usize, price: f64) -> Cow<'_, [JointLine]> {
     if price <= 0.0 {
-        return relaxation.joint_lines[node].clone();
+        return Cow::Borrowed(&relaxation.joint_lines[node]);
     }
     let ways = relaxation.joint_ways[node].iter();
     let ways: Vec<(f64, f64)> = ways
@@ -91,7 +76,7 @@ pub(super) fn lines(relaxation: &Relaxation, node: usize, price: f64) -> Vec<Joi
         Planted::JointsPassNothingOn => 0.0,
         _ => price,
     };
-    joints::envelope(&ways, least)
+    Cow::Owned(joints::envelope(&ways, least))
 }
 
 /// Joints less the pieces that begin in them, where some are used: how fast their cost rises

@@ -51,7 +51,7 @@ pub(crate) struct Prices {
     /// Money for each volt that pieces drop on the way to the fixture, >= 0; where circuits are
     /// taken whole.
     pub volts: Vec<f64>,
-    /// Money for each cable that begins at a node, `>= 0`; the module `passing`.
+    /// Money for each cable that begins at a node, by node, >= 0 (the module `passing`).
     pub passing: Vec<f64>,
     /// `mu`, money per VA that the transformers may not exceed, >= 0.
     pub loss: f64,
