@@ -48,9 +48,9 @@ pub(crate) fn dual_ascent(relaxation: &Relaxation) -> Prices {
     ];
     left.joints = vec![
         relaxation
-            .joint_lines
+            .joint_costs
             .iter()
-            .map(|lines| lines.iter().map(|line| line.fixed).fold(0.0, f64::max))
+            .map(|costs| costs.first().copied().unwrap_or(0.0))
             .collect();
         groups
     ];

@@ -24,6 +24,12 @@ pub(super) fn set(relaxation: &Relaxation, copper_length: &[f64], prices: &mut P
         .map(|(&length, load)| best_for(load, length, shared))
         .collect();
     prices.take_copper(&best, relaxation);
+    set_fall(relaxation, prices);
+}
+
+/// The best price of the fall of transformers for the prices of copper.
+pub(super) fn set_fall(relaxation: &Relaxation, prices: &mut Prices) {
+    let shared = prices.shared(relaxation);
     // Nothing to share, or no limit: the fall has no price.
     if relaxation.source_firmness > 0.0 && relaxation.source_firmness.is_finite() {
         let pulls = prices.copper.iter().zip(&relaxation.loads);

@@ -15,6 +15,8 @@ use super::passing;
 use super::prices::Prices;
 use super::relaxation::Relaxation;
 
+/// Steps in which prices of copper are set as the paths need; later they move like others.
+const STEPS_SET: u32 = 100;
 /// Share of the last direction kept in the next.
 pub(super) const DEFLECTION: f64 = 0.9;
 /// How far above the best value a step aims, as a share of it.
@@ -230,6 +232,12 @@ impl Climb {
         }
     }
 
+    /// Whether prices of copper and of losses move like others, or are set anew each step as
+    /// the paths seem to need.
+    const fn copper_moves(&self, relaxation: &Relaxation) -> bool {
+        relaxation.whole || self.steps > STEPS_SET
+    }
+
     fn remember(&mut self, value: f64) {
         self.best = self.best.max(value);
         if value > self.here.0 {
@@ -321,7 +329,7 @@ impl Climb {
         for (direction, found) in self.passing.iter_mut().zip(&found.passing) {
             *direction = *direction * DEFLECTION + share * found;
         }
-        if relaxation.whole {
+        if self.copper_moves(relaxation) {
             self.drops.turn(relaxation, &self.prices, &found.drops);
         }
         for using in &found.cables {
@@ -368,9 +376,11 @@ impl Climb {
             return;
         }
         let length = self.factor * shortfall / norm;
-        match relaxation.whole {
-            true => self.drops.advance(relaxation, &mut self.prices, length),
-            false => self.advance_passing(relaxation, length),
+        if self.copper_moves(relaxation) {
+            self.drops.advance(relaxation, &mut self.prices, length);
+        }
+        if !relaxation.whole {
+            self.advance_passing(relaxation, length);
         }
         self.prices
             .rows
@@ -445,7 +455,10 @@ impl Climb {
             let used = if busier.amps > 0.0 { 1.0 } else { 0.0 };
             mean.used += FRESH * (used - mean.used);
         }
-        best_copper::set(relaxation, &self.copper_length, &mut self.prices);
+        match self.copper_moves(relaxation) {
+            true => best_copper::set_fall(relaxation, &mut self.prices),
+            false => best_copper::set(relaxation, &self.copper_length, &mut self.prices),
+        }
     }
 }
 

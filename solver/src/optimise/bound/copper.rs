@@ -167,6 +167,13 @@ impl PriceFrontier {
         &self.slopes
     }
 
+    /// `(loop resistance per metre, price per metre)` of each gauge.
+    pub(crate) fn gauges(&self) -> Vec<(f64, f64)> {
+        let each = self.points.iter();
+        each.map(|(conductance, price)| (1.0 / conductance, *price))
+            .collect()
+    }
+
     /// The most money per metre that may be added to `slope / resistance` without being above
     /// any gauge; negative where the slope is too steep.
     pub(crate) fn under(&self, slope: f64) -> f64 {

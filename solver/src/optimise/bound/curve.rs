@@ -6,11 +6,13 @@
 //! hence it costs at least the largest of them. `alpha` may be negative here: the curve is
 //! for a whole cable, and any number of cables is at least the perspective of the curve,
 //! `n c(q / n)` for `n >= 1`, which follows it up to where `c(q) / q` is least and is
-//! straight from there.
+//! straight from there. One cable and two are of whole gauges instead (the module `laid`); the
+//! curve then is for three and more.
 //!
 //! Money as in the job; `q` and `t_f` in roots of money per ohm, so that `q² R` is money.
 
 use super::copper::PriceFrontier;
+use super::laid::{self, Laid};
 use super::sharing::{Offer, Opened};
 
 /// Tangents at the thinnest and beyond the thickest gauge.
@@ -25,54 +27,87 @@ pub(crate) struct Straight {
     pub slope: f64,
 }
 
-/// Lines of all slopes for a metre of cable, flat first.
-pub(crate) fn lines_per_metre(frontier: &PriceFrontier) -> Vec<Straight> {
-    let mut roots: Vec<f64> = frontier.slopes().iter().map(|slope| slope.sqrt()).collect();
-    roots.sort_by(f64::total_cmp);
-    roots.dedup();
-    let lowest = roots.get(1).copied().unwrap_or(0.0);
-    let highest = roots.last().copied().unwrap_or(0.0);
-    for step in 1..=TANGENTS {
-        let share = f64::from(step) / f64::from(TANGENTS + 1);
-        roots.push(lowest * share);
-        roots.push(highest * (1.0 + (BEYOND - 1.0) * share));
-    }
-    roots.sort_by(f64::total_cmp);
-    roots.dedup();
-    roots
-        .into_iter()
-        .map(|root| Straight {
+/// What a metre of cable costs at least.
+#[derive(Clone, Debug)]
+pub(crate) struct PerMetre {
+    /// Lines of all slopes, flat first.
+    lines: Vec<Straight>,
+    /// Whole gauges.
+    laid: Vec<Laid>,
+}
+
+impl PerMetre {
+    /// Of some gauges.
+    pub(crate) fn new(frontier: &PriceFrontier) -> Self {
+        let mut roots: Vec<f64> = frontier.slopes().iter().map(|slope| slope.sqrt()).collect();
+        roots.sort_by(f64::total_cmp);
+        roots.dedup();
+        let lowest = roots.get(1).copied().unwrap_or(0.0);
+        let highest = roots.last().copied().unwrap_or(0.0);
+        for step in 1..=TANGENTS {
+            let share = f64::from(step) / f64::from(TANGENTS + 1);
+            roots.push(lowest * share);
+            roots.push(highest * (1.0 + (BEYOND - 1.0) * share));
+        }
+        roots.sort_by(f64::total_cmp);
+        roots.dedup();
+        let lines = roots.into_iter().map(|root| Straight {
             fixed: frontier.under(root * root),
             slope: 2.0 * root,
-        })
-        .collect()
+        });
+        Self {
+            lines: lines.collect(),
+            laid: laid::one_or_two(&frontier.gauges()),
+        }
+    }
 }
 
 /// The least cost of cables along one segment.
 #[derive(Clone, Debug)]
 pub(crate) struct CableCurve {
-    /// Lines in order of slope; each is the largest somewhere.
+    /// One cable and two, of whole gauges; none where a gauge resists nothing.
+    laid: Vec<Laid>,
+    /// Lines of one cable in order of slope; each is the largest somewhere.
     lines: Vec<Straight>,
     /// Money per unit of `q` from where one more cable is cheaper.
     tail: f64,
+    /// What more `q` costs at least, since others pay so much for theirs.
+    flattest: f64,
 }
 
 impl CableCurve {
     /// The curve of a segment: `fixed` money per cable beside the metres.
-    pub(crate) fn new(per_metre: &[Straight], metres: f64, fixed: f64) -> Self {
-        let scaled = per_metre.iter().map(|line| Straight {
+    pub(crate) fn new(per_metre: &PerMetre, metres: f64, fixed: f64) -> Self {
+        let scaled = per_metre.lines.iter().map(|line| Straight {
             fixed: fixed + metres * line.fixed,
             slope: metres * line.slope,
         });
-        Self::envelope(scaled)
+        let laid = per_metre.laid.iter().map(|laid| Laid {
+            money: f64::from(laid.count) * fixed + metres * laid.money,
+            ohms: metres * laid.ohms,
+            count: laid.count,
+        });
+        Self {
+            laid: laid.filter(|laid| laid.ohms > 0.0).collect(),
+            ..Self::envelope(scaled)
+        }
     }
 
     /// The same where each cable costs so much money more, or less.
     pub(crate) fn raised(&self, by: f64) -> Self {
-        Self::envelope(self.lines.iter().map(|line| Straight {
+        let laid = self.laid.iter().map(|laid| Laid {
+            money: laid.money + f64::from(laid.count) * by,
+            ..*laid
+        });
+        let lines = self.lines.iter().map(|line| Straight {
             fixed: line.fixed + by,
             ..*line
-        }))
+        });
+        Self {
+            laid: laid.collect(),
+            flattest: self.flattest,
+            ..Self::envelope(lines)
+        }
     }
 
     /// The upper envelope for `q >= 0` of lines in order of slope.
@@ -106,13 +141,23 @@ impl CableCurve {
         });
         let falls = lines.last().is_some_and(|line| line.fixed >= 0.0);
         let tail = corners.fold(if falls { last } else { f64::INFINITY }, f64::min);
-        Self { lines, tail }
+        Self {
+            laid: Vec::new(),
+            lines,
+            tail,
+            flattest: 0.0,
+        }
     }
 
-    /// The lines no flatter than a slope, with the line of that slope first.
+    /// What is left where others pay for theirs by a line that is nowhere above the curve: the
+    /// lines no flatter than it, itself first.
     pub(crate) fn no_flatter(&self, least: Straight) -> Self {
         let steeper = self.lines.iter().filter(|line| line.slope > least.slope);
-        Self::envelope(std::iter::once(least).chain(steeper.copied()))
+        Self {
+            laid: self.laid.clone(),
+            flattest: least.slope,
+            ..Self::envelope(std::iter::once(least).chain(steeper.copied()))
+        }
     }
 
     /// The flat line, the steepest that charges for a cable, and the one of a slope or the
@@ -144,8 +189,22 @@ impl CableCurve {
         ranked.sort_by(|(one, left), (other, right)| {
             other.total_cmp(one).then(left.fixture.cmp(&right.fixture))
         });
+        // More cables than those of whole gauges go by lines.
+        let least = self.laid.last().map_or(1, |laid| laid.count + 1);
+        let by_lines = self.settle_by_lines(&ranked, f64::from(least));
+        self.laid.iter().fold(by_lines, |best, laid| {
+            let found = laid.settle(&ranked, self.flattest);
+            match found.value < best.value {
+                true => found,
+                false => best,
+            }
+        })
+    }
+
+    /// The same where there are at least so many cables, by the lines.
+    fn settle_by_lines(&self, ranked: &[(f64, &Offer)], least: f64) -> Opened {
         let mut users = Vec::with_capacity(ranked.len());
-        let (mut value, mut q, mut at) = (self.least(), 0.0, 0);
+        let (mut value, mut q, mut at) = (least * self.least(), 0.0, 0);
         for (worth, offer) in ranked {
             if offer.copper <= 0.0 {
                 value -= offer.price;
@@ -155,10 +214,10 @@ impl CableCurve {
             let mut left = offer.copper;
             while left > 0.0 {
                 let slope = self.slope(at);
-                if slope >= worth {
+                if slope >= *worth {
                     break;
                 }
-                let room = self.end(at) - q;
+                let room = least * self.end(at) - q;
                 let taken = left.min(room.max(0.0));
                 value += (slope - worth) * taken;
                 q += taken;
@@ -179,11 +238,12 @@ impl CableCurve {
             value,
             users,
             slope: self.slope(at),
+            count: self.count(q).max(least),
         }
     }
 
-    /// Cables that are cheapest for prices of copper of `q`, at least one.
-    pub(crate) fn count(&self, q: f64) -> f64 {
+    /// Cables that are cheapest by the lines for prices of copper of `q`, at least one.
+    fn count(&self, q: f64) -> f64 {
         let straight = self.lines.iter().position(|line| line.slope >= self.tail);
         match straight {
             Some(at) if at > 0 => (q / self.end(at - 1)).max(1.0),
@@ -214,16 +274,16 @@ fn crossing(flatter: Straight, steeper: Straight) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{CableCurve, Straight, lines_per_metre};
+    use super::{CableCurve, PerMetre, Straight};
     use crate::optimise::bound::copper::{Gauge, PriceFrontier};
     use crate::optimise::bound::sharing::{Offer, Opened, cables};
 
     /// Ohms and money per metre.
     const GAUGES: [(f64, f64); 3] = [(0.02, 1.1), (0.008, 2.4), (0.003, 6.0)];
 
-    /// Share of the exact cost that the curve reaches at least: its cables may be of two gauges
-    /// in part, and these are 2.5 times apart.
-    const LOOSEST: f64 = 0.9;
+    /// Share of the cost of cables of one gauge that is reached at least: two of unlike gauges
+    /// are cheaper at times, and three go by lines.
+    const LOOSEST: f64 = 0.96;
 
     fn frontier() -> PriceFrontier {
         let gauges = GAUGES.map(|(loop_ohms_per_metre, price_per_metre)| Gauge {
@@ -301,12 +361,12 @@ mod tests {
     /// what those it names as users cost together than fractions of cables and gauges explain.
     #[test]
     fn no_split_among_cables_is_below_the_curve() {
-        let lines = lines_per_metre(&frontier());
+        let per_metre = PerMetre::new(&frontier());
         let mut draw = Draw(7);
-        let (mut several, mut loosest) = (0, 1.0_f64);
+        let (mut several, mut whole, mut loosest) = (0, 0, 1.0_f64);
         for _ in 0..400 {
             let (metres, fixed) = (draw.next(1.0, 30.0), draw.next(0.0, 8.0));
-            let curve = CableCurve::new(&lines, metres, fixed);
+            let curve = CableCurve::new(&per_metre, metres, fixed);
             let offers: Vec<Offer> = (0..5)
                 .map(|fixture| Offer {
                     fixture,
@@ -316,7 +376,12 @@ mod tests {
                     zone: None,
                 })
                 .collect();
-            let Opened { value, users, .. } = curve.settle(&offers);
+            let Opened {
+                value,
+                users,
+                count,
+                ..
+            } = curve.settle(&offers);
             let least = by_hand((metres, fixed, f64::INFINITY), &offers, &mut Vec::new());
             assert!(value <= least + 1e-9, "{value} above {least}");
             let of = |what: fn(&Offer) -> f64| -> f64 {
@@ -324,6 +389,11 @@ mod tests {
                 each.sum()
             };
             let (q, cost) = (of(|offer| offer.copper), value + of(|offer| offer.price));
+            if count == 1.0 {
+                let exact = true_cost(metres, fixed, q);
+                assert!((cost - exact).abs() < 1e-9 * exact, "{cost}, not {exact}");
+                whole += usize::from(users.iter().all(|(_, share)| *share == 1.0));
+            }
             let shared = (1..=5).map(|count| {
                 let count = f64::from(count);
                 count * true_cost(metres, fixed, q / count)
@@ -333,20 +403,21 @@ mod tests {
             several += usize::from(true_cost(metres, fixed, q) > 1.01 * exact);
         }
         assert!(several > 20, "splitting is hardly ever cheaper: {several}");
+        assert!(whole > 50, "users are hardly ever whole: {whole}");
         assert!(loosest > LOOSEST, "{loosest}");
     }
 
     /// Two zones and fixtures without one, and cables that carry two or three of them.
     #[test]
     fn no_split_among_the_cables_of_zones_is_below_what_sharing_says() {
-        let lines = lines_per_metre(&frontier());
+        let per_metre = PerMetre::new(&frontier());
         let mut draw = Draw(11);
         let mut used = 0;
         for case in 0..400 {
             let (metres, fixed) = (draw.next(1.0, 30.0), draw.next(0.0, 8.0));
             let most = draw.next(2.0, 4.0);
-            let curve = CableCurve::new(&lines, metres, fixed);
-            let charging = lines.iter().filter(|line| line.fixed >= 0.0);
+            let curve = CableCurve::new(&per_metre, metres, fixed);
+            let charging = per_metre.lines.iter().filter(|line| line.fixed >= 0.0);
             let line = charging.cycle().nth(case % 7).expect("one is flat");
             let guest = Straight {
                 fixed: fixed + metres * line.fixed,
@@ -372,15 +443,18 @@ mod tests {
     /// The curve lies under the best gauge everywhere, and touches it at the thinnest.
     #[test]
     fn a_cable_costs_no_less_than_its_curve() {
-        let lines = lines_per_metre(&frontier());
+        let per_metre = PerMetre::new(&frontier());
         for step in 0..200 {
             let q = f64::from(step) * 0.5;
-            let most = lines.iter().map(|line| line.fixed + line.slope * q);
+            let most = per_metre
+                .lines
+                .iter()
+                .map(|line| line.fixed + line.slope * q);
             let most = most.fold(0.0, f64::max);
             assert!(most <= true_cost(1.0, 0.0, q) + 1e-9, "at {q}");
         }
         assert_eq!(
-            lines[0],
+            per_metre.lines[0],
             Straight {
                 fixed: 1.1,
                 slope: 0.0
@@ -412,13 +486,13 @@ mod tests {
     #[test]
     fn what_each_cable_costs_more_is_paid_as_often_as_there_are_cables() {
         const STEP: f64 = 1e-5;
-        let lines = lines_per_metre(&frontier());
+        let per_metre = PerMetre::new(&frontier());
         let mut draw = Draw(11);
         let (mut one, mut several) = (0, 0);
         for _ in 0..400 {
             let (metres, fixed) = (draw.next(1.0, 30.0), draw.next(0.0, 8.0));
             let by = draw.next(-metres, 5.0);
-            let raised = CableCurve::new(&lines, metres, fixed).raised(by);
+            let raised = CableCurve::new(&per_metre, metres, fixed).raised(by);
             let all = |curve: &CableCurve, q: f64| {
                 let offer = Offer {
                     fixture: 0,
@@ -427,13 +501,13 @@ mod tests {
                     copper: q,
                     zone: None,
                 };
-                curve.settle(&[offer]).value
+                curve.settle(&[offer])
             };
             let q = draw.next(0.1, 60.0);
-            let dearer = CableCurve::new(&lines, metres, fixed + by);
-            assert!((all(&raised, q) - all(&dearer, q)).abs() < 1e-6);
-            let rate = (all(&raised.raised(STEP), q) - all(&raised, q)) / STEP;
-            let count = raised.count(q);
+            let dearer = CableCurve::new(&per_metre, metres, fixed + by);
+            assert!((all(&raised, q).value - all(&dearer, q).value).abs() < 1e-6);
+            let rate = (all(&raised.raised(STEP), q).value - all(&raised, q).value) / STEP;
+            let count = all(&raised, q).count;
             assert!((rate - count).abs() < 1e-2 * count, "{rate}, not {count}");
             match count > 1.0 {
                 true => several += 1,

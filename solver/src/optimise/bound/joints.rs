@@ -6,15 +6,6 @@ use super::planted::Planted;
 use crate::ids::NodeId;
 use crate::job::Job;
 
-/// A line `cost >= fixed + each * leads` that holds for any number of joints at a node.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct JointLine {
-    /// Money as soon as anything lands, >= 0.
-    pub fixed: f64,
-    /// Money per lead, >= 0.
-    pub each: f64,
-}
-
 /// A way to make one joint.
 #[derive(Clone, Copy, Debug)]
 struct Hardware {
@@ -184,65 +175,112 @@ pub(crate) struct Way {
     pub most_wires: u32,
 }
 
-/// Lines under the cost of all joints at a node, for any number of leads.
-pub(crate) fn lines(ways: &[Way]) -> Vec<JointLine> {
-    let points: Vec<(f64, f64)> = ways
-        .iter()
-        .map(|way| (f64::from(way.most_leads), way.cost))
-        .collect();
-    envelope(&points, 0.0)
-}
-
-/// What so many leads cost by the lines.
-pub(super) fn cost(lines: &[JointLine], leads: f64) -> f64 {
-    let each = lines.iter().map(|line| line.fixed + line.each * leads);
-    each.fold(0.0, f64::max)
-}
-
-/// Affine functions with non-negative parts, no flatter than `flattest`, that stay under the
-/// cheapest way for every number of leads one joint can hold.
+/// What joints of one node cost at least, by the leads that land in them: one joint or more,
+/// for none first and up to `most`.
 ///
-/// Summed over several joints such a function still holds, since the fixed part
-/// is paid at least once.
-pub(super) fn envelope(ways: &[(f64, f64)], flattest: f64) -> Vec<JointLine> {
-    let least = ways.iter().map(|way| way.1).fold(f64::INFINITY, f64::min);
-    if !least.is_finite() {
-        return vec![JointLine {
-            fixed: 0.0,
-            each: 0.0,
-        }];
+/// `passing` is what a joint pays for the piece that ends in it and takes for each that begins
+/// there: as many as it has room for beside the leads.
+pub(super) fn by_leads(ways: &[Way], passing: f64, most: usize, planted: Planted) -> Vec<f64> {
+    let begun = |way: &Way, leads: u32| match planted {
+        Planted::JointsPassNothingOn => 0.0,
+        _ => f64::from(way.most_wires - leads),
+    };
+    let one = |leads: usize| -> f64 {
+        let holding = ways.iter().filter_map(|way| {
+            let leads = u32::try_from(leads).ok()?;
+            (leads <= way.most_leads.min(way.most_wires))
+                .then(|| way.cost + passing * (1.0 - begun(way, leads)))
+        });
+        holding.fold(f64::INFINITY, f64::min).max(0.0)
+    };
+    let each: Vec<f64> = (0..=most).map(one).collect();
+    let mut costs = each.clone();
+    for leads in 2..=most {
+        let several = (1..=leads / 2).map(|first| costs[first] + costs[leads - first]);
+        costs[leads] = several.fold(each[leads], f64::min);
     }
-    let mut each = vec![flattest];
-    let rate = ways
-        .iter()
-        .filter(|way| way.0 > 0.0)
-        .map(|way| way.1 / way.0)
-        .fold(f64::INFINITY, f64::min);
-    if rate.is_finite() && rate > flattest {
-        each.push(rate);
+    // Leads that nothing holds leave no plan; the bound must only remain a number.
+    let mut last = 0.0;
+    for cost in &mut costs {
+        last = if cost.is_finite() { *cost } else { last };
+        *cost = last;
     }
-    for (i, first) in ways.iter().enumerate() {
-        for second in &ways[i + 1..] {
-            let slope = (second.1 - first.1) / (second.0 - first.0);
-            if slope.is_finite() && slope > flattest && slope < rate {
-                each.push(slope);
+    costs
+}
+
+/// The cost of so many leads among those of fewer and more.
+pub(super) fn of_leads(costs: &[f64], leads: usize) -> f64 {
+    costs.get(leads).or(costs.last()).copied().unwrap_or(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Way, by_leads};
+    use crate::optimise::bound::planted::Planted;
+
+    const WAYS: [Way; 3] = [
+        Way {
+            cost: 5.0,
+            most_leads: 2,
+            most_wires: 2,
+        },
+        Way {
+            cost: 8.0,
+            most_leads: 3,
+            most_wires: 4,
+        },
+        Way {
+            cost: 19.0,
+            most_leads: 8,
+            most_wires: 8,
+        },
+    ];
+
+    /// The least over all ways to share leads among joints and to begin pieces in them.
+    fn by_hand(leads: u32, passing: f64, joints: u32) -> f64 {
+        let mut least = f64::INFINITY;
+        for way in WAYS {
+            for here in 0..=leads.min(way.most_leads) {
+                let begun = (0..=way.most_wires - here).map(f64::from);
+                let one = begun.map(|begun| way.cost + passing * (1.0 - begun));
+                let one = one.fold(f64::INFINITY, f64::min);
+                let rest = match leads - here {
+                    0 => 0.0,
+                    _ if joints == 1 => f64::INFINITY,
+                    rest => by_hand(rest, passing, joints - 1),
+                };
+                least = least.min(one + rest);
             }
         }
+        least
     }
-    each.sort_by(f64::total_cmp);
-    each.dedup();
-    each.into_iter()
-        .filter_map(|each| {
-            // A way with room for m leads serves every smaller number too, so
-            // the line is tightest at m: cost - each * m is the binding value.
-            let fixed = ways
-                .iter()
-                .map(|(most, cost)| cost - each * most)
-                .fold(f64::INFINITY, f64::min);
-            (fixed >= -1e-12 * least.max(1.0)).then(|| JointLine {
-                fixed: fixed.max(0.0),
-                each: (each * (1.0 - 1e-12)).max(flattest),
-            })
-        })
-        .collect()
+
+    #[test]
+    fn leads_are_shared_among_joints_as_is_cheapest() {
+        // 8 / 3 is the most that a piece may be worth: joints are not worth having for their own
+        // sake.
+        for passing in [0.0, 0.5, 1.0, 2.6] {
+            let costs = by_leads(&WAYS, passing, 9, Planted::Nothing);
+            for (leads, cost) in (0..).zip(&costs) {
+                let least = by_hand(leads, passing, 4);
+                assert!((cost - least).abs() < 1e-12, "{leads} at {passing}");
+            }
+        }
+        assert_eq!(
+            by_leads(&WAYS, 0.0, 9, Planted::Nothing),
+            [5.0, 5.0, 5.0, 8.0, 10.0, 13.0, 15.0, 18.0, 19.0, 23.0]
+        );
+    }
+
+    /// Nothing holds more than eight leads, and no number of hubs without ports any.
+    #[test]
+    fn leads_that_nothing_holds_cost_what_fewer_do() {
+        let none = Way {
+            cost: 3.0,
+            most_leads: 0,
+            most_wires: 0,
+        };
+        assert_eq!(by_leads(&[none], 0.0, 2, Planted::Nothing), [3.0; 3]);
+        assert_eq!(by_leads(&[], 0.0, 2, Planted::Nothing), [0.0; 3]);
+    }
 }

@@ -2,7 +2,6 @@
 
 use super::circuits::{Drop, Makings, Table};
 use super::curve::Straight;
-use super::joints::JointLine;
 use super::passing;
 use super::paths::{FixturePaths, Path, Search};
 use super::planted::Planted;
@@ -19,8 +18,6 @@ const OPENING_TOLERANCE: f64 = 1e-12;
 #[derive(Clone, Debug)]
 pub(crate) struct Use {
     pub place: usize,
-    /// Cables along an arc, >= 1, if any; 1 for joints.
-    pub count: f64,
     pub settled: Settled,
 }
 
@@ -41,7 +38,7 @@ pub(crate) struct Evaluation {
     /// By node: cables that leave it less those that come to it, and joints less the pieces that
     /// begin in them; what the price of passing moves by.
     pub passing: Vec<f64>,
-    /// What pieces drop on the way to each fixture, where circuits are taken whole.
+    /// What pieces drop on the way to each fixture; in volts only where circuits are taken whole.
     pub drops: Vec<Drop>,
 }
 
@@ -86,14 +83,15 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
         total.add(-prices.loss * relaxation.most_va);
     }
     let opened = opened_edges(relaxation, prices, &mut total);
-    let (cables, joints, passing) = match whole {
-        Some(_) => (Vec::new(), Vec::new(), Vec::new()),
+    let (cables, joints, passing, drops) = match whole {
+        Some(_) => (Vec::new(), Vec::new(), Vec::new(), drops),
         None => {
             let at = passing::lawful(relaxation, &prices.passing);
             let cables = cables(relaxation, prices, &at, &mut total);
             let joints = joints(relaxation, prices, &at, &mut total);
             let passing = balance(relaxation, &at, &cables, &joints);
-            (cables, joints, passing)
+            let drops = drops_in(relaxation.loads.len(), &cables);
+            (cables, joints, passing, drops)
         }
     };
     let sites = sites(relaxation, prices, &mut total);
@@ -109,6 +107,17 @@ pub(crate) fn evaluate(relaxation: &Relaxation, prices: &Prices) -> Evaluation {
     }
 }
 
+/// What one more unit of each fixture's price of copper costs in the cables that it uses.
+fn drops_in(fixtures: usize, cables: &[Use]) -> Vec<Drop> {
+    let mut drops = vec![Drop::default(); fixtures];
+    for Use { settled, .. } in cables {
+        for &(f, part) in &settled.users {
+            drops[f].copper_length += part * settled.slope;
+        }
+    }
+    drops
+}
+
 /// What the prices of passing, `at` each node, move by.
 fn balance(relaxation: &Relaxation, at: &[f64], cables: &[Use], joints: &[Use]) -> Vec<f64> {
     let mut balance = vec![0.0; at.len()];
@@ -117,8 +126,8 @@ fn balance(relaxation: &Relaxation, at: &[f64], cables: &[Use], joints: &[Use]) 
         .filter(|using| !using.settled.users.is_empty())
     {
         let (from, to) = relaxation.graph.ends(using.place);
-        balance[from] += using.count;
-        balance[to] -= using.count;
+        balance[from] += using.settled.count;
+        balance[to] -= using.settled.count;
     }
     for using in joints {
         let node = using.place;
@@ -261,18 +270,8 @@ fn cables(
         let raised = (more(arc) != 0.0).then(|| relaxation.curves[arc / 2].raised(more(arc)));
         let curve = raised.as_ref().unwrap_or(&relaxation.curves[arc / 2]);
         let settled = sharing::cables(curve, guest, most, &offers);
-        let users = settled.users.iter();
-        let q = users
-            .clone()
-            .map(|(f, part)| part * prices.copper[*f])
-            .sum();
-        let weight: f64 = match &relaxation.capacity {
-            Some(capacity) => users.map(|(f, part)| part * capacity.weight[*f]).sum(),
-            None => 0.0,
-        };
         Use {
             place: arc,
-            count: curve.count(q).max(weight / most),
             settled,
         }
     };
@@ -293,7 +292,7 @@ fn joints(
     passing: &[f64],
     total: &mut RoundedDown,
 ) -> Vec<Use> {
-    let mut offers: Vec<Vec<Offer>> = vec![Vec::new(); relaxation.joint_lines.len()];
+    let mut offers: Vec<Vec<Offer>> = vec![Vec::new(); relaxation.joint_costs.len()];
     for (f, load) in relaxation.loads.iter().enumerate() {
         for (slot, &node) in load.landings.iter().enumerate() {
             let price = prices.rows[f][prices.blocks.landing + slot];
@@ -315,16 +314,15 @@ fn joints(
         .enumerate()
         .filter(|(_, offers)| !offers.is_empty())
     {
-        let lines = passing::lines(relaxation, node, passing[node]);
+        let costs = passing::joint_costs(relaxation, node, passing[node]);
         let settled = if relaxation.planted == Planted::JointsNotShared {
-            unshared(&lines, offers)
+            unshared(&costs, offers)
         } else {
-            sharing::joints(&lines, offers)
+            sharing::joints(&costs, offers)
         };
         total.add(settled.value);
         used.push(Use {
             place: node,
-            count: 1.0,
             settled,
         });
     }
@@ -332,8 +330,8 @@ fn joints(
 }
 
 /// The planted error: a joint for each.
-fn unshared(lines: &[JointLine], offers: &[Offer]) -> Settled {
-    let each = offers.iter().map(|offer| sharing::joints(lines, &[*offer]));
+fn unshared(costs: &[f64], offers: &[Offer]) -> Settled {
+    let each = offers.iter().map(|offer| sharing::joints(costs, &[*offer]));
     each.fold(Settled::default(), |mut all, one| {
         all.value += one.value;
         all.users.extend(one.users);

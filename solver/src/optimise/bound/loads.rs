@@ -169,6 +169,37 @@ impl Terminal {
         self.ohms.is_finite() && self.drop() > 0.0
     }
 
+    /// `kappa I²`, where the current is the least of the range; what is below 0 has no credit.
+    fn kappa(&self, t: f64, shared: SharedPrices) -> f64 {
+        t * t - shared.loss * shared.loss_scale * self.amps * self.amps
+    }
+
+    /// What a fixture adds in this range beside its paths.
+    fn term(&self, t: f64, volt: f64, shared: SharedPrices) -> f64 {
+        let kappa = self.kappa(t, shared);
+        // A load without current bears any resistance: nothing times infinity is nothing.
+        let credit = if kappa > 0.0 { kappa * self.ohms } else { 0.0 };
+        let volts = if volt > 0.0 { volt * self.drop() } else { 0.0 };
+        shared.loss * self.va - credit - volts + 2.0 * shared.fall * self.pull_on_source(t, shared)
+    }
+
+    /// How fast that falls with the square of the price of copper, ohm.
+    pub(crate) fn credit_per_kappa(&self, t: f64, shared: SharedPrices) -> f64 {
+        let kappa = self.kappa(t, shared);
+        match kappa > 0.0 {
+            true => self.ohms - shared.fall * (self.volts / kappa).sqrt(),
+            false => 0.0,
+        }
+    }
+
+    /// How fast it rises with the price of losses beside what the fixture draws, VA.
+    pub(crate) fn lost_per_loss(&self, t: f64, shared: SharedPrices) -> f64 {
+        match self.kappa(t, shared) > 0.0 {
+            true => shared.loss_scale * self.amps * self.drop(),
+            false => 0.0,
+        }
+    }
+
     /// At least `sqrt(kappa I V I)` in this range: the fixture's share of its transformer's fall.
     fn pull_on_source(&self, t: f64, shared: SharedPrices) -> f64 {
         let kappa = t * t - shared.loss * shared.loss_scale * self.most_amps * self.most_amps;
@@ -193,14 +224,18 @@ impl Load {
     /// `t = sqrt(kappa + loss) I` is the fixture's price of copper, whatever the current `I`.
     /// `volt` is money for each volt that pieces drop besides.
     pub(crate) fn least_term(&self, t: f64, volt: f64, shared: SharedPrices) -> f64 {
-        let term = |at: &Terminal| {
-            let kappa = t * t - shared.loss * shared.loss_scale * at.amps * at.amps;
-            // A load without current bears any resistance: nothing times infinity is nothing.
-            let credit = if kappa > 0.0 { kappa * at.ohms } else { 0.0 };
-            let volts = if volt > 0.0 { volt * at.drop() } else { 0.0 };
-            shared.loss * at.va - credit - volts + 2.0 * shared.fall * at.pull_on_source(t, shared)
+        let terms = self.at.iter().map(|at| at.term(t, volt, shared));
+        terms.fold(f64::INFINITY, f64::min)
+    }
+
+    /// The range in which that is least.
+    pub(crate) fn worst(&self, t: f64, volt: f64, shared: SharedPrices) -> Terminal {
+        let term = |at: &Terminal| at.term(t, volt, shared);
+        let least = |one: Terminal, next: &Terminal| match term(next) < term(&one) {
+            true => *next,
+            false => one,
         };
-        self.at.iter().map(term).fold(f64::INFINITY, f64::min)
+        self.at[1..].iter().fold(self.at[0], least)
     }
 
     /// Least over the ranges of what the fixture adds to the fall of its transformer.

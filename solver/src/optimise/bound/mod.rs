@@ -23,12 +23,11 @@
 //!    smaller of the largest ampacity and the largest circuit limit, or a number
 //!    of fixtures where the job limits it. Zones never share a cable; a fixture
 //!    without a zone shares with any.
-//! 3. **Joints.** A lead lands in a joint. One joint of `m` leads costs at least
-//!    `h(m)`, the cheapest hardware with room for them beside the wire that feeds
-//!    it, plus the slack and rise of the piece that feeds it at the cheapest
-//!    price by length (left out at a site, where a home run may have no length).
-//!    A line `a + b m <= h(m)` with `a, b >= 0` also holds for several joints at
-//!    the node together. Fixtures share joints, except across zones.
+//! 3. **Joints.** A lead lands in a joint. The joints of a node in which `m` leads land cost at
+//!    least `h(m)`: the least sum over ways to share the leads among joints, each the cheapest
+//!    hardware with room for its leads beside the wire that feeds it, plus the slack and rise
+//!    of the piece that feeds it at the cheapest price by length (left out at a site, where a
+//!    home run may have no length). Fixtures share joints, except across zones.
 //! 4. **Sources.** For every set `S` of sites, `G(S)` is the least cost of sites,
 //!    further mains circuits and transformers that cover the least load at the
 //!    terminals, own losses of each fixture on the shortest route included (whole
@@ -64,7 +63,9 @@
 //!    single constant power at the end of a cable is bounded exactly that way. Every line is
 //!    valid for every cable, so one through which `q = sum_f t_f` passes costs at least the
 //!    largest, `l max (alpha + 2 q sqrt(gamma))`: a convex curve. Several cables cost at
-//!    least its perspective `n c(q / n)`, `n >= 1` (the module `curve`).
+//!    least its perspective `n c(q / n)`, `n >= 1` (the module `curve`). One or two cables cost
+//!    more: `l min (p_k + R_k q²)` over whole gauges, by the line above the roots with its gauge
+//!    left as it is (the module `laid`).
 //!
 //! 6. **Losses.** What the transformers deliver holds what the pieces lose: `sum R_a l_a I_a²`.
 //!    Plans are told apart by the sites in use, by how much their transformers may
@@ -130,6 +131,7 @@ mod fleets;
 mod graph;
 mod joints;
 mod lagrangian;
+mod laid;
 mod loads;
 mod parts;
 mod passing;

@@ -16,11 +16,10 @@
 //! along a segment by no more than one cable there costs: [`lawful`] lowers prices until it
 //! does. A joint with room for `M` wires costs `h`: in it `m` leads land and `k` pieces begin, `m +
 //! k <= M`. It must not be worth having for its own sake either, `h + pi - pi M >= 0`; and then
-//! joints where `m` leads land cost at least `min (h + pi - b M) + b m` for every `b >= pi` that
-//! leaves the first term `>= 0`, the lines of the module `joints` from dearer ways on, and no
-//! flatter than `pi`.
+//! it costs least with as many pieces begun as it has room for: `h + pi (1 - M + m)` (the module
+//! `joints`).
 
-use super::joints::{self, JointLine, Way};
+use super::joints::{self, Way};
 use super::planted::Planted;
 use super::relaxation::Relaxation;
 use super::sharing::Settled;
@@ -63,20 +62,19 @@ pub(super) fn lawful(relaxation: &Relaxation, wanted: &[f64]) -> Vec<f64> {
     prices
 }
 
-/// Lines under the cost of the joints of a node where something may land, at a price of passing.
-pub(super) fn lines(relaxation: &Relaxation, node: usize, price: f64) -> Cow<'_, [JointLine]> {
+/// What the joints of a node cost by the leads that land in them, at a price of passing.
+pub(super) fn joint_costs(relaxation: &Relaxation, node: usize, price: f64) -> Cow<'_, [f64]> {
+    let costs = &relaxation.joint_costs[node];
     if price <= 0.0 {
-        return Cow::Borrowed(&relaxation.joint_lines[node]);
+        return Cow::Borrowed(costs);
     }
-    let ways = relaxation.joint_ways[node].iter();
-    let ways: Vec<(f64, f64)> = ways
-        .map(|way| (f64::from(way.most_wires), way.cost + price))
-        .collect();
-    let least = match relaxation.planted {
-        Planted::JointsPassNothingOn => 0.0,
-        _ => price,
-    };
-    Cow::Owned(joints::envelope(&ways, least))
+    let most = costs.len().saturating_sub(1);
+    Cow::Owned(joints::by_leads(
+        &relaxation.joint_ways[node],
+        price,
+        most,
+        relaxation.planted,
+    ))
 }
 
 /// Joints less the pieces that begin in them, where some are used: how fast their cost rises
@@ -86,8 +84,8 @@ pub(super) fn ended(relaxation: &Relaxation, node: usize, price: f64, settled: &
         return 0.0;
     }
     let with_lead = (settled.users.iter()).filter(|(f, _)| relaxation.loads[*f].has_lead);
-    let leads: f64 = with_lead.map(|(_, part)| part).sum();
-    let cost = |price: f64| joints::cost(&lines(relaxation, node, price), leads);
+    let leads = with_lead.count();
+    let cost = |price: f64| joints::of_leads(&joint_costs(relaxation, node, price), leads);
     let below = (price - STEP).max(0.0);
     (cost(price + STEP) - cost(below)) / (price + STEP - below)
 }

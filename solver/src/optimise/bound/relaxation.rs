@@ -4,9 +4,9 @@
 use super::arrangements::Arrangement;
 use super::circuits::Makings;
 use super::copper::{CopperLine, Gauge, PriceFrontier};
-use super::curve::{self, CableCurve};
+use super::curve::{CableCurve, PerMetre};
 use super::graph::{Edge, Graph};
-use super::joints::{self, JointCosts, JointLine, Way};
+use super::joints::{self, JointCosts, Way};
 use super::loads::{self, Load, Terminal};
 use super::passing;
 use super::planted::Planted;
@@ -58,8 +58,8 @@ pub(crate) struct Relaxation {
     /// Least VA of each fixture at its transformer's terminals, its own losses on the
     /// shortest way included.
     pub power: Vec<f64>,
-    /// Lines under the joint cost, by node; empty where nothing lands.
-    pub joint_lines: Vec<Vec<JointLine>>,
+    /// What joints cost by the leads that land in them, by node; empty where nothing lands.
+    pub joint_costs: Vec<Vec<f64>>,
     /// Ways to make a joint, by node; empty where none may stand.
     pub joint_ways: Vec<Vec<Way>>,
     /// The most that a price of passing may be, by node.
@@ -106,7 +106,7 @@ impl Relaxation {
             sources: sources::source_costs(job, &power, planted),
             power,
             line: vec![frontier.flat(); graph.edges.len()],
-            joint_lines: joint_lines(&joint_ways, &loads),
+            joint_costs: joint_costs(&joint_ways, &loads, planted),
             passing_limits: passing::limits(&joint_ways, &entry, planted),
             joint_ways,
             stock_worth: gauges
@@ -121,10 +121,10 @@ impl Relaxation {
             entry,
             planted,
         };
-        let lines = curve::lines_per_metre(&relaxed.frontier);
+        let per_metre = PerMetre::new(&relaxed.frontier);
         let curves = (relaxed.graph.edges.iter().enumerate()).map(|(edge, at)| {
             let fixed = relaxed.fixed_charge(edge);
-            CableCurve::new(&lines, at.metres, fixed)
+            CableCurve::new(&per_metre, at.metres, fixed)
         });
         relaxed.curves = curves.collect();
         relaxed.makings = Makings::new(job, gauges, &relaxed).map(Arc::new);
@@ -254,15 +254,20 @@ fn joint_ways(
         .collect()
 }
 
-/// Lines under the joint cost of every node where something may land.
-fn joint_lines(ways: &[Vec<Way>], loads: &[Load]) -> Vec<Vec<JointLine>> {
-    let mut lines = vec![Vec::new(); ways.len()];
-    for &node in loads.iter().flat_map(|load| &load.landings) {
-        if lines[node].is_empty() {
-            lines[node] = joints::lines(&ways[node]);
+/// What joints cost by the leads that land in them, at every node where some may.
+fn joint_costs(ways: &[Vec<Way>], loads: &[Load], planted: Planted) -> Vec<Vec<f64>> {
+    let mut most = vec![None; ways.len()];
+    for load in loads {
+        for &node in &load.landings {
+            *most[node].get_or_insert(0) += usize::from(load.has_lead);
         }
     }
-    lines
+    let each = ways.iter().zip(most);
+    each.map(|(ways, most)| match most {
+        Some(most) => joints::by_leads(ways, 0.0, most, planted),
+        None => Vec::new(),
+    })
+    .collect()
 }
 
 /// Most that one cable feeds: amperes, or fixtures where the job limits their

@@ -6,7 +6,7 @@
 //! attain it.
 
 use super::curve::{CableCurve, Straight};
-use super::joints::{self, JointLine};
+use super::joints;
 
 /// A fixture that offers a price for using the thing.
 #[derive(Clone, Copy, Debug)]
@@ -30,6 +30,8 @@ pub(crate) struct Settled {
     pub users: Vec<(usize, f64)>,
     /// Money for one more unit of priced copper, for cables.
     pub slope: f64,
+    /// How many of the thing, >= 1 where there are users.
+    pub count: f64,
 }
 
 /// Best outcome when the thing must be used at least once.
@@ -40,6 +42,8 @@ pub(crate) struct Opened {
     pub users: Vec<(usize, f64)>,
     /// Money for one more unit of priced copper, for cables.
     pub slope: f64,
+    /// How many of the thing, >= 1 where there are users.
+    pub count: f64,
 }
 
 /// Cables of one segment and direction, each feeding at most `most`.
@@ -102,8 +106,8 @@ fn cheapest_cables(curve: &CableCurve, most: f64, offers: &[Offer]) -> Opened {
 }
 
 /// Joints at one node.
-pub(crate) fn joints(lines: &[JointLine], offers: &[Offer]) -> Settled {
-    settle(offers, |group| opened_joints(lines, group))
+pub(crate) fn joints(costs: &[f64], offers: &[Offer]) -> Settled {
+    settle(offers, |group| opened_joints(costs, group))
 }
 
 /// Zones never share; fixtures without a zone join whichever zone is there.
@@ -126,6 +130,7 @@ fn settle(offers: &[Offer], opened: impl Fn(&[Offer]) -> Opened) -> Settled {
                 value: best.value,
                 users: best.users,
                 slope: best.slope,
+                count: best.count,
             }
         } else {
             Settled::default()
@@ -148,6 +153,7 @@ fn settle(offers: &[Offer], opened: impl Fn(&[Offer]) -> Opened) -> Settled {
     let host = |hosts: &[&Opened]| Settled {
         value: hosts.iter().map(|group| group.value).sum::<f64>() - guests,
         slope: hosts.iter().map(|group| group.slope).fold(0.0, f64::max),
+        count: hosts.iter().map(|group| group.count).sum(),
         users: hosts
             .iter()
             .flat_map(|group| group.users.iter().copied())
@@ -161,6 +167,7 @@ fn settle(offers: &[Offer], opened: impl Fn(&[Offer]) -> Opened) -> Settled {
             value: alone.value,
             users: alone.users,
             slope: alone.slope,
+            count: alone.count,
         });
     } else {
         candidates.push(host(&paying));
@@ -183,6 +190,7 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
             value: charge - prices,
             users: offers.iter().map(|offer| (offer.fixture, 1.0)).collect(),
             slope: 0.0,
+            count: 1.0,
         };
     }
     let mut ranked: Vec<&Offer> = offers.iter().collect();
@@ -197,7 +205,7 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
         value: f64::INFINITY,
         ..Opened::default()
     };
-    let (mut users, mut value, mut room) = (Vec::new(), charge, most);
+    let (mut users, mut value, mut room, mut count) = (Vec::new(), charge, most, 1.0);
     for offer in ranked {
         let mut left = 1.0;
         while left * offer.weight > room {
@@ -210,10 +218,12 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
                     value,
                     users: users.clone(),
                     slope: 0.0,
+                    count,
                 };
             }
             value += charge;
             room = most;
+            count += 1.0;
         }
         value -= offer.price * left;
         users.push((offer.fixture, left));
@@ -224,14 +234,15 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
             value,
             users,
             slope: 0.0,
+            count,
         };
     }
     best
 }
 
-/// One joint or more; the cost lines count leads.
-fn opened_joints(lines: &[JointLine], offers: &[Offer]) -> Opened {
-    let cost = |leads: f64| joints::cost(lines, leads);
+/// One joint or more, whose cost goes by the leads.
+fn opened_joints(costs: &[f64], offers: &[Offer]) -> Opened {
+    let cost = |leads: usize| joints::of_leads(costs, leads);
     let mut ranked: Vec<&Offer> = offers.iter().collect();
     ranked.sort_by(|left, right| {
         (left.weight > 0.0)
@@ -239,11 +250,11 @@ fn opened_joints(lines: &[JointLine], offers: &[Offer]) -> Opened {
             .then(right.price.total_cmp(&left.price))
             .then(left.fixture.cmp(&right.fixture))
     });
-    let (mut prices, mut leads) = (0.0, 0.0);
-    let (mut best, mut taken) = (cost(0.0), 0);
+    let (mut prices, mut leads) = (0.0, 0);
+    let (mut best, mut taken) = (cost(0), 0);
     for (count, offer) in ranked.iter().enumerate() {
         prices += offer.price;
-        leads += if offer.weight > 0.0 { 1.0 } else { 0.0 };
+        leads += usize::from(offer.weight > 0.0);
         let value = cost(leads) - prices;
         if value < best {
             (best, taken) = (value, count + 1);
@@ -252,6 +263,7 @@ fn opened_joints(lines: &[JointLine], offers: &[Offer]) -> Opened {
     Opened {
         value: best,
         slope: 0.0,
+        count: 1.0,
         users: ranked[..taken]
             .iter()
             .map(|offer| (offer.fixture, 1.0))
