@@ -17,6 +17,8 @@ use crate::units::Cost;
 
 /// Fixtures up to which more steps of the bound cost little beside the search.
 const SMALL: usize = 160;
+/// Fixtures up to which it has come close before that.
+const SMALLER: usize = 80;
 
 /// A plan that serves every fixture and passed the checker.
 #[derive(Clone, Debug)]
@@ -138,7 +140,8 @@ pub fn plan_guided(
     }
     let work = match settings.effort {
         Effort::Quick => steps(300, BoundWork::STANDARD),
-        Effort::Standard if job.fixtures.len() <= SMALL => steps(4000, BoundWork::THOROUGH),
+        Effort::Standard if job.fixtures.len() <= SMALLER => steps(4000, BoundWork::THOROUGH),
+        Effort::Standard if job.fixtures.len() <= SMALL => steps(6000, BoundWork::THOROUGH),
         Effort::Standard => steps(1500, BoundWork::THOROUGH),
         Effort::Thorough => steps(8000, BoundWork(4 * BoundWork::THOROUGH.0)),
     };

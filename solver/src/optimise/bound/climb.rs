@@ -16,11 +16,13 @@ use super::prices::Prices;
 use super::relaxation::Relaxation;
 
 /// Steps in which prices of copper are set as the paths need; later they move like others.
-const STEPS_SET: u32 = 100;
+const STEPS_SET: u32 = 250;
 /// Share of the last direction kept in the next.
 pub(super) const DEFLECTION: f64 = 0.9;
 /// How far above the best value a step aims, as a share of it.
 const AHEAD: f64 = 0.03;
+/// The same in jobs of neither few nor many fixtures, in multiples of it.
+const FARTHER: f64 = 3.0;
 /// Steps without a better value before the step length is cut.
 const PATIENCE: u32 = 30;
 /// The same where circuits are taken whole: steps are dear there, and begin near the best prices.
@@ -217,9 +219,10 @@ impl Climb {
         }
         let margin = AHEAD * self.here.0.abs() + 1e-6;
         let target = above.map_or(f64::INFINITY, |above| above.max(self.here.0 + 1e-6));
-        // Few fixtures: what is close is reached, and the farther aim only overshoots.
-        let aims_far = above.is_some() && relaxation.makings.is_none();
-        let target = target.min(self.here.0 + margin * if aims_far { 3.0 } else { 1.0 });
+        // Few fixtures: what is close is reached, and the farther aim only overshoots. Many: it
+        // would take more steps than there are.
+        let aims_far = above.is_some() && relaxation.makings.is_none() && !has_many(relaxation);
+        let target = target.min(self.here.0 + margin * if aims_far { FARTHER } else { 1.0 });
         self.turn(relaxation, &found);
         self.advance(relaxation, (target - found.value).max(0.0));
         if relaxation.whole {
@@ -288,6 +291,7 @@ impl Climb {
         self.prices = self.here.1.clone();
         self.direction.iter_mut().for_each(|row| row.fill(0.0));
         self.passing.fill(0.0);
+        self.drops = DropDirections::none(self.prices.rows.len());
     }
 
     /// Direction: what the fixtures use, less what the things shared would let them use.
@@ -462,9 +466,14 @@ impl Climb {
     }
 }
 
+/// Whether steps are few for what there is to price.
+const fn has_many(relaxation: &Relaxation) -> bool {
+    relaxation.loads.len() > MANY
+}
+
 /// What the prices of passing move by, as a share of the way others move.
 const fn passing_share(relaxation: &Relaxation) -> f64 {
-    match relaxation.loads.len() > MANY {
+    match has_many(relaxation) {
         true => PASSING_OF_MANY,
         false => PASSING,
     }

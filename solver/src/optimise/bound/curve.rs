@@ -12,7 +12,7 @@
 //! Money as in the job; `q` and `t_f` in roots of money per ohm, so that `q² R` is money.
 
 use super::copper::PriceFrontier;
-use super::laid::{self, Laid};
+use super::laid::{self, Laid, Ranked, Users};
 use super::sharing::{Offer, Opened};
 
 /// Tangents at the thinnest and beyond the thickest gauge.
@@ -180,66 +180,75 @@ impl CableCurve {
     ///
     /// Users come in order of price for each unit of `q`; the last may be cut.
     pub(crate) fn settle(&self, offers: &[Offer]) -> Opened {
-        let worth = |offer: &Offer| match offer.copper > 0.0 {
-            true => offer.price / offer.copper,
-            false => f64::INFINITY,
-        };
-        let mut ranked: Vec<(f64, &Offer)> =
-            offers.iter().map(|offer| (worth(offer), offer)).collect();
-        ranked.sort_by(|(one, left), (other, right)| {
-            other.total_cmp(one).then(left.fixture.cmp(&right.fixture))
-        });
-        // More cables than those of whole gauges go by lines.
-        let least = self.laid.last().map_or(1, |laid| laid.count + 1);
-        let by_lines = self.settle_by_lines(&ranked, f64::from(least));
-        self.laid.iter().fold(by_lines, |best, laid| {
-            let found = laid.settle(&ranked, self.flattest);
-            match found.value < best.value {
-                true => found,
-                false => best,
+        let ranked = Ranked::new(offers);
+        let mut best = (f64::INFINITY, 0, 0.0, None);
+        for laid in &self.laid {
+            if laid.money - ranked.price() < best.0 {
+                let (value, whole, share) = laid.settle(&ranked, self.flattest);
+                if value < best.0 {
+                    best = (value, whole, share, Some(laid));
+                }
             }
-        })
+        }
+        // Three and more go by lines.
+        let least = if self.laid.is_empty() { 1.0 } else { 3.0 };
+        if least * self.least() - ranked.price() < best.0 {
+            let (value, whole, share) = self.settle_by_lines(&ranked, least);
+            if value < best.0 {
+                best = (value, whole, share, None);
+            }
+        }
+        let (value, whole, share, laid) = best;
+        let Users {
+            users,
+            copper,
+            weight,
+        } = ranked.users(whole, share);
+        let (slope, count) = match laid {
+            Some(laid) => (laid.slope(copper, self.flattest), f64::from(laid.count)),
+            None => (
+                self.slope(self.stretch(copper / least)),
+                self.count(copper).max(least),
+            ),
+        };
+        Opened {
+            value,
+            users,
+            slope,
+            count,
+            weight,
+        }
     }
 
-    /// The same where there are at least so many cables, by the lines.
-    fn settle_by_lines(&self, ranked: &[(f64, &Offer)], least: f64) -> Opened {
-        let mut users = Vec::with_capacity(ranked.len());
-        let (mut value, mut q, mut at) = (least * self.least(), 0.0, 0);
-        for (worth, offer) in ranked {
-            if offer.copper <= 0.0 {
-                value -= offer.price;
-                users.push((offer.fixture, 1.0));
-                continue;
-            }
-            let mut left = offer.copper;
+    /// The same where there are at least so many cables, by the lines: the value, and how many
+    /// of the offers that need copper are taken whole and what share of the next.
+    fn settle_by_lines(&self, ranked: &Ranked<'_>, least: f64) -> (f64, usize, f64) {
+        let (mut q, mut at) = (0.0, 0);
+        let mut value = least * self.least() - ranked.first(0).1;
+        for (whole, dear) in ranked.dear.iter().enumerate() {
+            let mut left = dear.offer.copper;
             while left > 0.0 {
                 let slope = self.slope(at);
-                if slope >= *worth {
-                    break;
+                if slope >= dear.worth {
+                    return (value, whole, 1.0 - left / dear.offer.copper);
                 }
                 let room = least * self.end(at) - q;
                 let taken = left.min(room.max(0.0));
-                value += (slope - worth) * taken;
+                value += (slope - dear.worth) * taken;
                 q += taken;
                 left -= taken;
                 if left > 0.0 {
                     at += 1;
                 }
             }
-            let share = 1.0 - left / offer.copper;
-            if share > 0.0 {
-                users.push((offer.fixture, share));
-            }
-            if share < 1.0 {
-                break;
-            }
         }
-        Opened {
-            value,
-            users,
-            slope: self.slope(at),
-            count: self.count(q).max(least),
-        }
+        (value, ranked.dear.len(), 0.0)
+    }
+
+    /// The stretch in which so much `q` through one cable lies.
+    fn stretch(&self, q: f64) -> usize {
+        let ends = (0..self.lines.len()).take_while(|&at| self.end(at) < q);
+        ends.count()
     }
 
     /// Cables that are cheapest by the lines for prices of copper of `q`, at least one.

@@ -9,7 +9,7 @@
 //!
 //! Money as in the job; `q` in roots of money per ohm.
 
-use super::sharing::{Offer, Opened};
+use super::sharing::Offer;
 
 /// Cables laid together: `money + ohms q²`, of a metre or of a segment.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,38 +40,127 @@ impl Laid {
         }
     }
 
-    /// The least of `cost - prices of users`. Users come in order of price for each unit of
-    /// `q`; the last may be cut.
-    pub(super) fn settle(&self, ranked: &[(f64, &Offer)], flattest: f64) -> Opened {
-        let mut users = Vec::with_capacity(ranked.len());
-        let (mut prices, mut q) = (0.0, 0.0);
-        for (worth, offer) in ranked {
-            if offer.copper <= 0.0 {
-                prices += offer.price;
-                users.push((offer.fixture, 1.0));
-                continue;
-            }
-            if *worth <= flattest {
-                break;
-            }
-            let room = worth / (2.0 * self.ohms) - q;
-            let share = (room / offer.copper).clamp(0.0, 1.0);
-            if share > 0.0 {
-                prices += share * offer.price;
-                q += share * offer.copper;
-                users.push((offer.fixture, share));
-            }
-            if share < 1.0 {
-                break;
-            }
+    /// The least of `cost - prices of users`, and how many of them are taken whole and what
+    /// share of the next.
+    pub(super) fn settle(&self, ranked: &Ranked<'_>, flattest: f64) -> (f64, usize, f64) {
+        let dear = &ranked.dear[..ranked.dear.partition_point(|dear| dear.worth > flattest)];
+        // What one more of the last one's copper costs rises, what it is worth falls.
+        let bears = |dear: &Dear| 2.0 * self.ohms * dear.copper_with <= dear.worth;
+        let whole = dear.partition_point(bears);
+        let (mut copper, mut price) = ranked.first(whole);
+        let mut share = 0.0;
+        if let Some(next) = dear.get(whole) {
+            let room = next.worth / (2.0 * self.ohms) - copper;
+            share = (room / next.offer.copper).clamp(0.0, 1.0);
+            copper += share * next.offer.copper;
+            price += share * next.offer.price;
         }
-        Opened {
-            value: self.cost(q, flattest) - prices,
-            users,
-            slope: (2.0 * self.ohms * q).max(flattest),
-            count: f64::from(self.count),
+        (self.cost(copper, flattest) - price, whole, share)
+    }
+
+    /// Money for one more unit of `q`.
+    pub(super) fn slope(&self, q: f64, flattest: f64) -> f64 {
+        (2.0 * self.ohms * q).max(flattest)
+    }
+}
+
+/// Offers in order of their worth.
+#[derive(Debug)]
+pub(super) struct Ranked<'a> {
+    /// Those that need no copper.
+    pub free: Vec<&'a Offer>,
+    /// The others, those that pay most for a unit of `q` first.
+    pub dear: Vec<Dear<'a>>,
+    /// What the free ones pay.
+    free_price: f64,
+}
+
+/// An offer among others, in order.
+#[derive(Debug)]
+pub(super) struct Dear<'a> {
+    pub offer: &'a Offer,
+    /// Money for a unit of `q`.
+    pub worth: f64,
+    /// Its copper and that of all before it.
+    copper_with: f64,
+    /// Its price and that of all before it, the free ones as well.
+    price_with: f64,
+}
+
+impl<'a> Ranked<'a> {
+    /// Puts offers in order.
+    pub(super) fn new(offers: &'a [Offer]) -> Self {
+        let (dear, free): (Vec<_>, Vec<_>) = offers.iter().partition(|offer| offer.copper > 0.0);
+        let dear = dear.into_iter().map(|offer| Dear {
+            offer,
+            worth: offer.price / offer.copper,
+            copper_with: 0.0,
+            price_with: 0.0,
+        });
+        let mut dear: Vec<Dear<'_>> = dear.collect();
+        dear.sort_unstable_by(|one, next| {
+            let by_worth = next.worth.total_cmp(&one.worth);
+            by_worth.then(one.offer.fixture.cmp(&next.offer.fixture))
+        });
+        let free_price = free.iter().map(|offer| offer.price).sum();
+        let (mut copper, mut price) = (0.0, free_price);
+        for one in &mut dear {
+            copper += one.offer.copper;
+            price += one.offer.price;
+            (one.copper_with, one.price_with) = (copper, price);
+        }
+        Self {
+            free,
+            dear,
+            free_price,
         }
     }
+
+    /// Copper of so many that need some, and the prices of those and of all that need none.
+    pub(super) fn first(&self, count: usize) -> (f64, f64) {
+        match count {
+            0 => (0.0, self.free_price),
+            _ => (
+                self.dear[count - 1].copper_with,
+                self.dear[count - 1].price_with,
+            ),
+        }
+    }
+
+    /// What all pay.
+    pub(super) fn price(&self) -> f64 {
+        self.first(self.dear.len()).1
+    }
+
+    /// All that need no copper, so many of the others and a share of the next, as users; the
+    /// copper that they need and what they weigh.
+    pub(super) fn users(&self, whole: usize, share: f64) -> Users {
+        let mut users: Vec<(usize, f64)> = Vec::with_capacity(self.free.len() + whole + 1);
+        let taken = self.dear[..whole].iter().map(|dear| (dear.offer, 1.0));
+        let next = self.dear.get(whole).filter(|_| share > 0.0);
+        let cut = next.map(|dear| (dear.offer, share));
+        let free = self.free.iter().map(|offer| (*offer, 1.0));
+        let (mut copper, mut weight) = (0.0, 0.0);
+        for (offer, share) in free.chain(taken).chain(cut) {
+            users.push((offer.fixture, share));
+            copper += share * offer.copper;
+            weight += share * offer.weight;
+        }
+        Users {
+            users,
+            copper,
+            weight,
+        }
+    }
+}
+
+/// Some of the offers.
+#[derive(Debug)]
+pub(super) struct Users {
+    /// Fixtures and the share of each.
+    pub users: Vec<(usize, f64)>,
+    pub copper: f64,
+    pub weight: f64,
 }
 
 /// One cable and two, of gauges of so many `(ohm, money)` for a metre; those that another as

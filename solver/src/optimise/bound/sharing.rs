@@ -44,6 +44,8 @@ pub(crate) struct Opened {
     pub slope: f64,
     /// How many of the thing, >= 1 where there are users.
     pub count: f64,
+    /// Share of the capacity that they take, for cables.
+    pub weight: f64,
 }
 
 /// Cables of one segment and direction, each feeding at most `most`.
@@ -51,6 +53,10 @@ pub(crate) struct Opened {
 /// Where zones are told apart, fixtures without one join any of them for the price of
 /// `guest`, a line under the curve; the others then pay by the lines that are steeper.
 pub(crate) fn cables(curve: &CableCurve, guest: Straight, most: f64, offers: &[Offer]) -> Settled {
+    let net = |offer: &Offer| (offer.price - guest.slope * offer.copper).max(0.0);
+    if guest.fixed >= offers.iter().map(net).sum() {
+        return Settled::default();
+    }
     let zoned = offers.iter().any(|offer| offer.zone.is_some());
     let guests = offers.iter().any(|offer| offer.zone.is_none());
     if !(zoned && guests) {
@@ -80,8 +86,8 @@ pub(crate) fn cables(curve: &CableCurve, guest: Straight, most: f64, offers: &[O
 /// The better of what the curve and the capacity allow to say.
 fn cheapest_cables(curve: &CableCurve, most: f64, offers: &[Offer]) -> Opened {
     let best = curve.settle(offers);
-    let total: f64 = offers.iter().map(|offer| offer.weight).sum();
-    if total <= most || best.value >= 0.0 {
+    // Where the cables carry their users, no line says more: it lies under the curve.
+    if best.weight <= best.count * most || best.value >= 0.0 {
         return best;
     }
     let by_lines = curve.lines_near(best.slope).into_iter().flatten();
@@ -191,6 +197,7 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
             users: offers.iter().map(|offer| (offer.fixture, 1.0)).collect(),
             slope: 0.0,
             count: 1.0,
+            weight: total,
         };
     }
     let mut ranked: Vec<&Offer> = offers.iter().collect();
@@ -219,6 +226,7 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
                     users: users.clone(),
                     slope: 0.0,
                     count,
+                    weight: count * most,
                 };
             }
             value += charge;
@@ -235,6 +243,7 @@ fn opened_cables(charge: f64, most: f64, offers: &[Offer]) -> Opened {
             users,
             slope: 0.0,
             count,
+            weight: total,
         };
     }
     best
@@ -264,6 +273,7 @@ fn opened_joints(costs: &[f64], offers: &[Offer]) -> Opened {
         value: best,
         slope: 0.0,
         count: 1.0,
+        weight: 0.0,
         users: ranked[..taken]
             .iter()
             .map(|offer| (offer.fixture, 1.0))
