@@ -1,6 +1,6 @@
 # make demo    plan a sample job and say where its papers are
 # make test    every test
-# make bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey
+# make bench-samples bench-papers bench-electrical bench-optimiser bench-bound bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey
 #              measurements (benches/README.md says of what, and how)
 # make peer-check peer-cutting peer-survey peer-layout
 #              comparison with an independent solution of the same question
@@ -16,7 +16,7 @@ SAMPLE ?= courtyard
 OUT ?= out/$(SAMPLE)
 BENCH = $(CARGO) run --quiet --release -p duskwright-benches --bin
 
-.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey peer-check peer-cutting peer-survey peer-layout fuzz mutants faults same deny
+.PHONY: setup demo test ci bench-samples bench-papers bench-electrical bench-optimiser bench-bound bench-cutting bench-batch bench-diagnose bench-published bench-textbook bench-survey peer-check peer-cutting peer-survey peer-layout fuzz mutants faults same deny
 
 setup:
 	@bash .ci/setup
@@ -69,6 +69,8 @@ bench-electrical: setup
 	$(BENCH) bench-electrical
 bench-optimiser: setup
 	$(BENCH) bench-optimiser
+bench-bound: setup
+	$(BENCH) bench-bound
 bench-cutting: setup
 	$(BENCH) bench-cutting
 bench-batch: setup
