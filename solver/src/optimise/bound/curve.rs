@@ -186,7 +186,7 @@ impl CableCurve {
         let ranked = Ranked::new(offers);
         let mut best = (f64::INFINITY, 0, 0.0, None);
         for laid in &self.laid {
-            if laid.money - ranked.price() < best.0 {
+            if laid.cost(0.0, self.flattest) - ranked.price() < best.0 {
                 let (value, whole, share) = laid.settle(&ranked, self.flattest);
                 if value < best.0 {
                     best = (value, whole, share, Some(laid));

@@ -32,7 +32,7 @@ impl Laid {
     }
 
     /// The least money where `q` passes, and any more at a price of at least `flattest`.
-    fn cost(&self, q: f64, flattest: f64) -> f64 {
+    pub(super) fn cost(&self, q: f64, flattest: f64) -> f64 {
         let bend = flattest / (2.0 * self.ohms);
         match q < bend {
             true => self.money + flattest * (q - 0.5 * bend),

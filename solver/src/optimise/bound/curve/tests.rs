@@ -239,3 +239,37 @@ fn what_each_cable_costs_more_is_paid_as_often_as_there_are_cables() {
         "{one} of one, {several} of several"
     );
 }
+
+/// Where others pay a line for their share, no gauge with as much of theirs as suits it costs less
+/// than what is left says.
+#[test]
+fn no_gauge_shared_with_those_who_pay_by_a_line_is_below_what_is_left() {
+    let per_metre = PerMetre::new(&frontier());
+    let mut draw = Draw(13);
+    let mut used = 0;
+    for case in 0..400 {
+        let metres = draw.next(1.0, 30.0);
+        let line = per_metre.lines[case % per_metre.lines.len()];
+        let paid = Straight {
+            fixed: metres * line.fixed,
+            slope: metres * line.slope,
+        };
+        let left = CableCurve::new(&per_metre, metres, 0.0).no_flatter(paid);
+        let own = Offer {
+            fixture: 0,
+            price: draw.next(0.0, 120.0),
+            weight: 0.0,
+            copper: draw.next(0.1, 20.0),
+            zone: Some(0),
+        };
+        let value = left.settle(&[own]).value;
+        for other in 0..200 {
+            let other = f64::from(other) * 0.5;
+            let cost = true_cost(metres, 0.0, own.copper + other);
+            let least = cost - own.price - paid.slope * other;
+            assert!(value <= least + 1e-9, "case {case}: {value} above {least}");
+        }
+        used += usize::from(value < 0.0);
+    }
+    assert!(used > 100, "cables are hardly ever worth it: {used}");
+}
