@@ -27,7 +27,8 @@ fn bound(job: &Job) -> f64 {
 fn no_plan_of_a_tiny_job_is_cheaper_than_its_bound() {
     let (mut stands, mut gave_up) = (0_u32, 0_u32);
     let count = seeds(600);
-    for seed in 0..count {
+    // The last one was the first of its kind that a wrong bound showed in.
+    for seed in (0..count).chain([1652]) {
         let job = if seed % 3 == 2 {
             tiny::strained(seed)
         } else {
