@@ -18,6 +18,7 @@ pub(crate) struct Laid {
     pub money: f64,
     /// All of them in parallel, ohm; > 0.
     pub ohms: f64,
+    /// How many, 1 or 2.
     pub count: u8,
 }
 

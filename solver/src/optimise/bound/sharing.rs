@@ -51,8 +51,9 @@ pub(crate) struct Opened {
 /// Cables of one segment and direction, each feeding at most `most`.
 ///
 /// Where zones are told apart, fixtures without one join any of them for the price of
-/// `guest`, a line under the curve; the others then pay by the lines that are steeper.
+/// `guest`, a line under the curve; the others then pay what the cables cost beyond that.
 pub(crate) fn cables(curve: &CableCurve, guest: Straight, most: f64, offers: &[Offer]) -> Settled {
+    // Most segments are not worth a cable by one line already.
     let net = |offer: &Offer| (offer.price - guest.slope * offer.copper).max(0.0);
     if guest.fixed >= offers.iter().map(net).sum() {
         return Settled::default();
