@@ -33,11 +33,11 @@ pub(crate) struct Found {
 /// table keeps the whole near the times that an estimator waits for.
 fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
     let (rounds, iterations) = match fixtures {
-        0..=15 => (18, 240),
-        16..=35 => (24, 200),
-        36..=50 => (24, 320),
-        51..=80 => (28, 420),
-        81..=160 => (32, 600),
+        0..=15 => (24, 360),
+        16..=35 => (24, 300),
+        36..=50 => (24, 400),
+        51..=80 => (28, 500),
+        81..=160 => (32, 800),
         _ => (48, 600),
     };
     match effort {
@@ -48,9 +48,26 @@ fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
 }
 
 /// Allowed distance above the record, as a share of the cost, at the start and
-/// at the end of every stretch.
-const WARM: f64 = 0.02;
-const COOL: f64 = 0.0005;
+/// at the end of the search.
+const WARM: f64 = 0.03;
+const COOL: f64 = 0.0003;
+
+/// What a round may go above the record: its part of one fall over the whole search.
+///
+/// When every round fell from warm to cool, the plan froze before its transformers were
+/// settled. The fall is a cube of the share that is left: plain products, so that every
+/// machine decides alike.
+fn stretch_of(round: u32, rounds: u32, iterations: u32) -> Stretch {
+    let after = |rounds_done: u32| {
+        let left = f64::from(rounds - rounds_done) / f64::from(rounds);
+        COOL + (WARM - COOL) * left * left * left
+    };
+    Stretch {
+        iterations,
+        warm: after(round),
+        cool: after(round + 1),
+    }
+}
 
 /// Searches for the cheapest plan.
 ///
@@ -70,13 +87,9 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
             _ => chain.construct(ctx, index % 2 == 0),
         });
     let (rounds, iterations) = work(settings.effort, ctx.fixtures.len());
-    let stretch = Stretch {
-        iterations,
-        warm: WARM,
-        cool: COOL,
-    };
     if ctx.guidance.keep.is_none() {
-        let scouts = scout(ctx, &near, settings.seed, stretch, &stop);
+        let look = stretch_of(0, rounds, iterations);
+        let scouts = scout(ctx, &near, settings.seed, look, &stop);
         // The last chain stays as it was built: with every site, in random order.
         let starting = &mut chains[..CHAINS - 1];
         for (chain, start) in starting.iter_mut().zip(&scouts) {
@@ -87,6 +100,7 @@ pub(crate) fn search(ctx: &Context<'_>, settings: &Settings, observer: &dyn Obse
     let mut best = best_of(&chains).clone();
     best.state.shut = None;
     for round in 0..rounds {
+        let stretch = stretch_of(round, rounds, iterations);
         if round >= own_rounds
             && round + 2 != rounds
             && by_regions(ctx, &best, round)
@@ -247,4 +261,21 @@ fn best_of(chains: &[Chain]) -> &Trial {
         }
     }
     best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{COOL, WARM, stretch_of};
+
+    #[test]
+    fn rounds_fall_one_after_the_other_from_warm_to_cool() {
+        let rounds = 7;
+        let mut above = WARM;
+        for round in 0..rounds {
+            let stretch = stretch_of(round, rounds, 100);
+            assert!((stretch.warm - above).abs() < 1e-15 && stretch.cool < stretch.warm);
+            above = stretch.cool;
+        }
+        assert!((above - COOL).abs() < 1e-15);
+    }
 }

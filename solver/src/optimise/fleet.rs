@@ -4,12 +4,14 @@
 //! Single insertions never find these: the first fixture of a larger transformer
 //! would have to pay for all of it.
 
-use super::insert::Tools;
+use super::insert::{Manner, Tools};
+use super::resize;
 use super::state::{State, Unit};
 use crate::ids::{FixtureId, SiteId, TransformerModelId};
 use crate::plan::TransformerSource;
-use crate::run::{Context, permitted_va};
+use crate::run::{Context, Run, permitted_va};
 use rand::RngExt as _;
+use std::sync::Arc;
 
 /// Most transformers that give way at once.
 const MOST_GIVING_WAY: usize = 3;
@@ -20,13 +22,57 @@ const DEARER: f64 = 1.35;
 /// A replacement may offer this much less than the old ones carry: other routes lose less.
 const TIGHTER: f64 = 0.93;
 
-/// Replaces one to three bought transformers by another set, empty so far; what
-/// hung on them comes back as the fixtures to serve anew. `None` when no set was found.
+/// Replaces one to three bought transformers by another set. Their circuits are hung whole
+/// on the new ones, at the same site as they are, elsewhere on another home run or circuit.
+/// The fixtures of those that find no place are to be served anew. `None` when no set was found.
+pub(crate) fn carry_over(
+    ctx: &Context<'_>,
+    state: &mut State,
+    tools: &mut Tools,
+    manner: Manner,
+) -> Option<Vec<FixtureId>> {
+    let (mut circuits, fresh) = exchange(ctx, state, tools)?;
+    circuits.sort_by(|x, y| y.1.figures.va.total_cmp(&x.1.figures.va));
+    let mut homeless = Vec::new();
+    for (site, run) in circuits {
+        let beside = |slot: &usize| state.units[*slot].is_some_and(|unit| unit.site == site);
+        let mut units: Vec<usize> = fresh.iter().copied().filter(beside).collect();
+        let free_va = |slot: usize| {
+            let model = state.units[slot].map(|unit| permitted_va(ctx, unit.model));
+            model.unwrap_or(0.0) - state.unit_va(ctx, slot, None)
+        };
+        units.sort_by(|&x, &y| free_va(y).total_cmp(&free_va(x)).then(x.cmp(&y)));
+        let hung = units
+            .into_iter()
+            .any(|unit| resize::hang(ctx, state, tools, &run.shape, unit));
+        if !hung {
+            let (_, part) = run.shape.cut(ctx.job, 0);
+            if !tools.attach(ctx, state, &part, None, manner) {
+                homeless.extend(part.leads.iter().map(|lead| lead.fixture));
+            }
+        }
+    }
+    Some(homeless)
+}
+
+/// The same, with all that hung on the old ones to be served anew.
 pub(crate) fn rearrange(
     ctx: &Context<'_>,
     state: &mut State,
     tools: &mut Tools,
 ) -> Option<Vec<FixtureId>> {
+    let (circuits, _) = exchange(ctx, state, tools)?;
+    let leads = circuits.iter().flat_map(|(_, run)| &run.shape.leads);
+    Some(leads.map(|lead| lead.fixture).collect())
+}
+
+/// Puts an empty set of transformers in place of one to three: the circuits that hung there,
+/// with their sites, and the slots of the new ones.
+fn exchange(
+    ctx: &Context<'_>,
+    state: &mut State,
+    tools: &mut Tools,
+) -> Option<(Vec<(SiteId, Arc<Run>)>, Vec<usize>)> {
     let leaving = choose_leaving(state, tools)?;
     let old: Vec<Unit> = leaving
         .iter()
@@ -37,20 +83,17 @@ pub(crate) fn rearrange(
         .map(|&slot| state.unit_va(ctx, slot, None))
         .sum();
     let fresh = draw_set(ctx, state, tools, &old, carried_va)?;
-    let mut gone = Vec::new();
-    for &unit in &leaving {
+    let mut circuits = Vec::new();
+    for (&unit, details) in leaving.iter().zip(&old) {
         let slots: Vec<usize> = state.runs_on(unit).map(|(slot, _)| slot).collect();
         for slot in slots {
-            if let Some(placed) = state.take(ctx, slot) {
-                gone.extend(placed.run.shape.leads.iter().map(|lead| lead.fixture));
-            }
+            let taken = state.take(ctx, slot);
+            circuits.extend(taken.map(|placed| (details.site, placed.run)));
         }
         state.units[unit] = None;
     }
-    for unit in fresh {
-        state.add_unit(unit);
-    }
-    Some(gone)
+    let fresh = fresh.into_iter().map(|unit| state.add_unit(unit)).collect();
+    Some((circuits, fresh))
 }
 
 /// One bought transformer at random, and up to two more, those at its site first.
@@ -129,4 +172,52 @@ fn draw_set(
         }
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{carry_over, rearrange};
+    use crate::ids::FixtureId;
+    use crate::job::Layout;
+    use crate::optimise::insert::{Manner, child_random};
+    use crate::optimise::search::Chain;
+    use crate::run::Context;
+
+    const MANNER: Manner = Manner {
+        exact_places: 4,
+        blink: 0.0,
+        opening_share: 1.0,
+    };
+
+    /// Whatever set is drawn, every fixture is served once or comes back to be served anew.
+    #[test]
+    fn an_exchange_of_transformers_loses_no_fixture() {
+        let mut job = crate::bill::specimen::job();
+        job.existing.clear();
+        let ctx = Context::new(&job, Layout::Mixed);
+        let mut chain = Chain::new(&ctx, child_random(3, 0));
+        chain.construct(&ctx, true);
+        assert!(
+            chain.current.unserved.is_empty(),
+            "{:?}",
+            chain.current.unserved
+        );
+        let (mut exchanged, mut kept_whole) = (0, 0);
+        for trial in 0..60 {
+            let mut state = chain.current.state.clone();
+            let before = state.cost();
+            let found = match trial % 2 {
+                0 => carry_over(&ctx, &mut state, &mut chain.tools, MANNER),
+                _ => rearrange(&ctx, &mut state, &mut chain.tools),
+            };
+            let Some(homeless) = found else { continue };
+            exchanged += 1;
+            kept_whole += usize::from(homeless.is_empty());
+            let mut all: Vec<FixtureId> = state.served().chain(homeless).collect();
+            all.sort_unstable();
+            assert!(all.iter().copied().eq(job.fixture_ids()), "{all:?}");
+            assert!(before.is_finite() && state.cost().is_finite());
+        }
+        assert!(exchanged > 0 && kept_whole > 0, "{exchanged} {kept_whole}");
+    }
 }

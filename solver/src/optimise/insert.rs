@@ -5,6 +5,7 @@
 //! few places by that estimate are built and evaluated exactly.
 
 mod places;
+mod strikes;
 
 use super::guided;
 use super::reconnect::bought;
@@ -13,6 +14,7 @@ use crate::ids::{FixtureId, NodeId, SegmentId, SiteId, TransformerModelId};
 use crate::run::{Context, Evaluator, Run, Shape};
 use crate::site::{Reach, ShortestRoutes};
 use rand::{RngExt as _, SeedableRng as _};
+use strikes::Strikes;
 
 /// Points of circuits passed before a search for places ends: most that pay lie nearer.
 const NEAR_SPOTS: usize = 160;
@@ -35,6 +37,7 @@ pub(crate) struct Tools {
     at_node: Vec<Vec<Spot>>,
     dirty_nodes: Vec<NodeId>,
     places: Vec<(f64, Place)>,
+    pub(super) strikes: Strikes,
 }
 
 /// Where a run passes a node.
@@ -72,6 +75,17 @@ enum Place {
     Alone(HomeRun),
 }
 
+impl Place {
+    /// The run that the fixture would join.
+    fn run(self) -> Option<usize> {
+        match self {
+            Self::Beside { spot, .. } => Some(spot.run),
+            Self::Between { run, .. } => Some(run),
+            Self::Alone(_) => None,
+        }
+    }
+}
+
 /// How greedily to insert.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Manner {
@@ -103,6 +117,7 @@ impl Tools {
             at_node: vec![Vec::new(); nodes],
             dirty_nodes: Vec::new(),
             places: Vec::new(),
+            strikes: Strikes::default(),
         }
     }
 
@@ -226,6 +241,7 @@ impl Tools {
         places.sort_by(|x, y| x.0.total_cmp(&y.0));
         let mut best: Option<Offer> = None;
         let mut evaluated = 0;
+        self.strikes.clear();
         for &(estimate, place) in &places {
             if evaluated >= manner.exact_places && best.is_some() {
                 break;
@@ -241,19 +257,23 @@ impl Tools {
             if manner.blink > 0.0 && self.random.random::<f64>() < manner.blink {
                 continue;
             }
+            let run = place.run();
+            if run.is_some_and(|run| self.strikes.is_out(run)) {
+                continue;
+            }
             let ceiling = best
                 .as_ref()
                 .map_or(f64::INFINITY, |offer| offer.difference);
             let before = self.evaluator.evaluations;
-            if let Some(offer) = self.try_place(ctx, state, fixture, place, manner, ceiling)
-                && best
-                    .as_ref()
-                    .is_none_or(|kept| offer.difference < kept.difference)
-            {
-                best = Some(offer);
-            }
+            let offer = self.try_place(ctx, state, fixture, place, manner, ceiling);
             // What is refused by its form alone costs nothing and does not count.
-            evaluated += usize::from(self.evaluator.evaluations > before);
+            let counts = self.evaluator.evaluations > before;
+            evaluated += usize::from(counts);
+            match (offer, run) {
+                (Some(offer), _) if offer.difference < ceiling => best = Some(offer),
+                (None, Some(run)) if counts => self.strikes.add(run, self.evaluator.strikes()),
+                _ => {}
+            }
         }
         // Crowded places near by must not hide that a home run of its own would do.
         if best.is_none() {

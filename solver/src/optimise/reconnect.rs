@@ -14,7 +14,7 @@ use super::ruin::{Neighbours, run_of};
 use super::state::{State, Unit, zone_of};
 use crate::ids::{FixtureId, NodeId, SegmentId, SiteId, TransformerModelId};
 use crate::plan::TransformerSource;
-use crate::run::{Context, Figures, Run, Shape};
+use crate::run::{Context, Figures, Run, Shape, least_va};
 use crate::site::Reach;
 use rand::RngExt as _;
 use rand::seq::SliceRandom as _;
@@ -164,7 +164,15 @@ impl Tools {
         );
         let mut best: Option<Offer> = None;
         let mut evaluated = 0;
+        self.strikes.clear();
         for (estimate, place) in places {
+            let run = match place {
+                Place::From(spot, _) => Some(spot.run),
+                Place::Alone(_) => None,
+            };
+            if run.is_some_and(|run| self.strikes.is_out(run)) {
+                continue;
+            }
             let ceiling = best
                 .as_ref()
                 .map_or(f64::INFINITY, |offer| offer.difference);
@@ -176,11 +184,12 @@ impl Tools {
             }
             let before = self.evaluator.evaluations;
             let offer = self.try_attachment(ctx, state, part, &inlets, place, manner, ceiling);
-            evaluated += usize::from(self.evaluator.evaluations > before);
-            if let Some(offer) = offer
-                && offer.difference < ceiling
-            {
-                best = Some(offer);
+            let counts = self.evaluator.evaluations > before;
+            evaluated += usize::from(counts);
+            match (offer, run) {
+                (Some(offer), _) if offer.difference < ceiling => best = Some(offer),
+                (None, Some(run)) if counts => self.strikes.add(run, self.evaluator.strikes()),
+                _ => {}
             }
         }
         best
@@ -243,10 +252,12 @@ impl Tools {
         manner: Manner,
     ) -> Vec<(f64, Place)> {
         let zone = zone_of(ctx, part);
+        let least_va = least_va(ctx, part);
         let fits = |run: usize| {
             state.runs[run].as_ref().is_some_and(|placed| {
                 let shape = &placed.run.shape;
                 room::has_room(ctx, shape, part.leads.len())
+                    && room::bears(ctx, state, run, least_va)
                     && state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
                     && zone.is_none_or(|zone| zone_of(ctx, shape).is_none_or(|other| other == zone))
             })
@@ -272,7 +283,7 @@ impl Tools {
             }
         }
         let mut alone = Vec::new();
-        self.list_home_runs(ctx, state, zone, manner, &mut alone);
+        self.list_home_runs(ctx, state, (zone, least_va), manner, &mut alone);
         places.extend(
             alone
                 .into_iter()

@@ -5,7 +5,7 @@ use super::insert::Tools;
 use super::state::{State, Unit, zone_of};
 use crate::ids::TransformerModelId;
 use crate::plan::TransformerSource;
-use crate::run::Context;
+use crate::run::{Context, Shape};
 use rand::RngExt as _;
 use std::sync::Arc;
 
@@ -54,9 +54,6 @@ fn move_runs(
     from: usize,
     to: usize,
 ) -> bool {
-    let Some(model) = state.units[to].map(|unit| unit.model) else {
-        return false;
-    };
     let mut moving: Vec<usize> = state.runs_on(from).map(|(slot, _)| slot).collect();
     let va = |state: &State, slot: usize| {
         state.runs[slot]
@@ -68,17 +65,31 @@ fn move_runs(
         .into_iter()
         .filter_map(|slot| state.take(ctx, slot))
         .collect();
-    taken.into_iter().all(|placed| {
-        let shape = &placed.run.shape;
-        (0..ctx.job.transformer(model).secondaries.len()).any(|secondary| {
-            if !state.zone_fits(ctx, to, secondary, zone_of(ctx, shape), None) {
-                return false;
-            }
-            let run = state
-                .supply(ctx, to, secondary, None)
-                .and_then(|supply| tools.evaluator.evaluate(ctx, shape, &supply));
-            run.map(|run| state.place(ctx, None, to, Arc::new(run)))
-                .is_some()
-        })
+    taken
+        .into_iter()
+        .all(|placed| hang(ctx, state, tools, &placed.run.shape, to))
+}
+
+/// Hangs a circuit as it is on some secondary of a transformer at its site; false where none
+/// takes it.
+pub(super) fn hang(
+    ctx: &Context<'_>,
+    state: &mut State,
+    tools: &mut Tools,
+    shape: &Shape,
+    to: usize,
+) -> bool {
+    let Some(model) = state.units[to].map(|unit| unit.model) else {
+        return false;
+    };
+    (0..ctx.job.transformer(model).secondaries.len()).any(|secondary| {
+        if !state.zone_fits(ctx, to, secondary, zone_of(ctx, shape), None) {
+            return false;
+        }
+        let run = state
+            .supply(ctx, to, secondary, None)
+            .and_then(|supply| tools.evaluator.evaluate(ctx, shape, &supply));
+        run.map(|run| state.place(ctx, None, to, Arc::new(run)))
+            .is_some()
     })
 }

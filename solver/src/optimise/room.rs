@@ -1,8 +1,23 @@
 //! Which places of a run can take one more fixture at all, by counts alone: what
 //! the job's limits or the layout refuse is never priced.
 
+use super::state::State;
 use crate::job::Layout;
-use crate::run::{Context, Shape};
+use crate::run::{Context, Shape, least_va, permitted_va};
+
+/// Tolerance of what is refused for its apparent power alone, VA.
+pub(super) const REFUSED_VA: f64 = 1e-3;
+
+/// Whether the transformer of a run bears so much more in it, if every fixture of the run draws
+/// its least.
+pub(super) fn bears(ctx: &Context<'_>, state: &State, run: usize, more_va: f64) -> bool {
+    state.runs[run].as_ref().is_some_and(|placed| {
+        let others_va = state.unit_va(ctx, placed.unit, Some(run));
+        let own_va = least_va(ctx, &placed.run.shape) + more_va;
+        state.units[placed.unit]
+            .is_some_and(|unit| others_va + own_va <= permitted_va(ctx, unit.model) + REFUSED_VA)
+    })
+}
 
 /// Whether a circuit may serve so many fixtures more.
 pub(super) fn has_room(ctx: &Context<'_>, shape: &Shape, more: usize) -> bool {

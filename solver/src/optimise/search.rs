@@ -73,6 +73,9 @@ pub(crate) struct Stretch {
 /// Share of the steps that change a transformer instead of circuits, %.
 const UNIT_CHANGES_PERCENT: u32 = 4;
 
+/// Share of the exchanges of transformers after a round in which circuits are carried over whole, %.
+const CARRIED_OVER_PERCENT: u32 = 67;
+
 /// Share of the steps that offer another site to the fixtures around it, %, where there are several.
 const SITE_CHANGES_PERCENT: u32 = 6;
 
@@ -191,9 +194,19 @@ impl Chain {
         true
     }
 
-    /// Puts another set of transformers in place of some, and what hung on them back.
+    /// Puts another set of transformers in place of some, and what hung on them back:
+    /// circuit by circuit mostly, or fixture by fixture.
     fn rearrange(&mut self, ctx: &Context<'_>, trial: &mut Trial) -> bool {
-        let Some(mut gone) = fleet::rearrange(ctx, &mut trial.state, &mut self.tools) else {
+        let whole = self.tools.random.random_range(0..100_u32) < CARRIED_OVER_PERCENT;
+        let (state, tools) = (&mut trial.state, &mut self.tools);
+        let gone = match whole {
+            true => {
+                let manner = any_manner(tools);
+                fleet::carry_over(ctx, state, tools, manner)
+            }
+            false => fleet::rearrange(ctx, state, tools),
+        };
+        let Some(mut gone) = gone else {
             return false;
         };
         gone.append(&mut trial.unserved);
@@ -226,7 +239,15 @@ impl Chain {
     fn step(&mut self, ctx: &Context<'_>, near: &Neighbours, allowed: f64) {
         let mut trial = self.current.clone();
         if self.tools.random.random_range(0..100_u32) < UNIT_CHANGES_PERCENT {
-            if !resize::change_unit(ctx, &mut trial.state, &mut self.tools) {
+            if self.tools.random.random_range(0..2_u32) == 0 {
+                let (state, tools) = (&mut trial.state, &mut self.tools);
+                let manner = any_manner(tools);
+                let Some(mut gone) = fleet::carry_over(ctx, state, tools, manner) else {
+                    return;
+                };
+                gone.append(&mut trial.unserved);
+                recreate(ctx, &mut trial, &mut self.tools, gone);
+            } else if !resize::change_unit(ctx, &mut trial.state, &mut self.tools) {
                 return;
             }
         } else if ctx.job.sites.len() > 1

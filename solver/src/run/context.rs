@@ -35,6 +35,8 @@ pub struct FixtureFacts {
     pub least_v: f64,
     /// Highest voltage at the terminals, margin included, V.
     pub most_v: f64,
+    /// Apparent power at the lowest voltage allowed, VA: it never draws less.
+    pub least_va: f64,
     /// Lead loop resistance in the low case (hot, grown), ohm.
     pub lead_low_ohm: f64,
     /// Lead loop resistance in the high case (cold, as drawn), ohm.
@@ -229,6 +231,8 @@ fn fixture_facts(
         .map(|lead| (job.cable(lead.cable), lead.length.value()));
     let loop_ohm =
         |at: Celsius| lead.map_or(0.0, |(cable, m)| 2.0 * ohm_per_m(&cable.conductor, at) * m);
+    let (rated_v, exponent) = (model.rated.value(), model.exponent.value());
+    let least_v = (model.window.min() + job.rules.margins.low).value();
     FixtureFacts {
         node: fixture.node,
         zone: fixture.zone,
@@ -238,10 +242,11 @@ fn fixture_facts(
             reactive_var: (apparent_va * apparent_va - real_w * real_w)
                 .max(0.0)
                 .sqrt(),
-            rated_v: model.rated.value(),
-            exponent: model.exponent.value(),
+            rated_v,
+            exponent,
         },
-        least_v: (model.window.min() + job.rules.margins.low).value(),
+        least_v,
+        least_va: apparent_va * (least_v / rated_v).powf(exponent),
         most_v: (model.window.max() - job.rules.margins.high).value(),
         lead_low_ohm: loop_ohm(temperatures.low_case) * job.rules.length_growth,
         lead_high_ohm: loop_ohm(temperatures.high_case),

@@ -4,16 +4,18 @@
 //! transformer carries; the transformer as a whole is verified where runs meet.
 
 mod high_case;
+mod refused;
 mod wiring;
 
 use super::context::{CableFacts, Context};
-use super::gauge::{GaugeFit, KEPT, LowSource, PieceSpan, Scratch, Solved, Tail};
+use super::gauge::{GaugeFit, KEPT, LowSource, PieceSpan, Refused, Scratch, Solved, Tail};
 use super::hardware::Chosen;
 use super::shape::Shape;
 use crate::electrical::{Feeder, Sweep};
 use crate::ids::TransformerModelId;
 use crate::job::{Layout, Secondary, SizeRange};
 use crate::units::{SquareMillimetres, Volts};
+use refused::RefusedTaps;
 use wiring::contact_ohm;
 
 /// What feeds a run, and how much of it the others leave free.
@@ -82,6 +84,7 @@ pub struct Evaluator {
     ceiling: f64,
     exact: bool,
     grown_on_tap: Option<usize>,
+    refused: Option<Refused>,
     /// Exact evaluations so far: the measure of work.
     pub evaluations: u64,
 }
@@ -121,6 +124,17 @@ impl Evaluator {
         self.run_below(ctx, shape, supply, ceiling)
     }
 
+    /// How sure it is that a circuit refused last has no room for the same load elsewhere in
+    /// it, in strikes: two when it is more than transformer or cables bear, one when voltages
+    /// fall too low, none otherwise.
+    pub(crate) fn strikes(&self) -> u32 {
+        match self.refused {
+            Some(Refused::TooMuch) => 2,
+            Some(Refused::TooLow) => 1,
+            _ => 0,
+        }
+    }
+
     fn run_below(
         &mut self,
         ctx: &Context<'_>,
@@ -129,6 +143,7 @@ impl Evaluator {
         ceiling: f64,
     ) -> Option<Run> {
         self.ceiling = ceiling;
+        self.refused = None;
         let model = ctx.job.transformer(supply.model);
         let secondary = &model.secondaries[supply.secondary];
         if !lawful_layout(ctx, shape)
@@ -155,11 +170,24 @@ impl Evaluator {
         {
             taps[..=place].rotate_right(1);
         }
-        taps.into_iter()
-            .find_map(|tap| self.on_tap(ctx, shape, supply, secondary, tap))
+        let mut refused = RefusedTaps::new(ctx, shape);
+        for tap in taps {
+            if refused.rule_out(&secondary.taps[tap]) {
+                continue;
+            }
+            match self.on_tap(ctx, shape, supply, secondary, tap) {
+                Ok(run) => return Some(run),
+                Err(why) => {
+                    refused.add(&secondary.taps[tap], why);
+                    self.refused = Some(why);
+                }
+            }
+        }
+        None
     }
 
-    /// Quick refusal: more current than the secondary has left even at the highest source voltage.
+    /// Quick refusal: more apparent power than the transformer has left, or more current than
+    /// the secondary even at the highest source voltage, though every fixture draws its least.
     fn may_fit(
         &self,
         ctx: &Context<'_>,
@@ -169,13 +197,7 @@ impl Evaluator {
     ) -> bool {
         let rules = &ctx.job.rules;
         let most = rules.most_fixtures_per_circuit.unwrap_or(u32::MAX) as usize;
-        let constant_power_va: f64 = shape
-            .leads
-            .iter()
-            .map(|lead| &ctx.fixtures[lead.fixture.index()])
-            .filter(|facts| facts.load.exponent == 0.0)
-            .map(|facts| facts.apparent_va)
-            .sum();
+        let least_va = LEAST_VA_KEPT * least_va(ctx, shape);
         let model = ctx.job.transformer(supply.model);
         let highest = secondary
             .taps
@@ -185,7 +207,8 @@ impl Evaluator {
         let source_v = highest * (1.0 + model.regulation);
         let limit = (secondary.continuous_limit() - rules.spare.current).value();
         shape.leads.len() <= most
-            && constant_power_va / source_v + supply.other_amps <= limit + KEPT
+            && least_va + supply.other_va <= permitted_va(ctx, supply.model) + KEPT
+            && least_va / source_v + supply.other_amps <= limit + KEPT
     }
 
     fn on_tap(
@@ -195,7 +218,7 @@ impl Evaluator {
         supply: &Supply,
         secondary: &Secondary,
         tap: usize,
-    ) -> Option<Run> {
+    ) -> Result<Run, Refused> {
         let takes = secondary.taps[tap].takes;
         let common_takes = |size: SquareMillimetres| {
             (0..secondary.commons.len()).any(|common| {
@@ -214,22 +237,26 @@ impl Evaluator {
                 .filter(|cable| least.fits(cable.size)),
         );
         if self.home.is_empty() || (self.branch.is_empty() && shape.joints.len() > 1) {
-            return None;
+            return Err(Refused::NothingFits);
         }
         let solved = self.fit(ctx, shape, supply, secondary.taps[tap].volts)?;
         let rules = &ctx.job.rules;
         let limit = (secondary.continuous_limit() - rules.spare.current).value();
         if solved.amps + supply.other_amps > limit + KEPT
             || solved.va + supply.other_va > permitted_va(ctx, supply.model) + KEPT
-            || !self.high_case_holds(ctx, shape, supply, secondary.taps[tap].volts)
         {
-            return None;
+            return Err(Refused::TooMuch);
+        }
+        if !self.high_case_holds(ctx, shape, supply, secondary.taps[tap].volts) {
+            return Err(Refused::TooHigh);
         }
         let home_size = self.cables[0].size;
-        let common = (0..secondary.commons.len()).find(|&common| {
-            supply.common_free[common] && secondary.commons[common].takes.fits(home_size)
-        })?;
-        Some(self.finished(ctx, shape, supply, tap, common, solved))
+        let common = (0..secondary.commons.len())
+            .find(|&common| {
+                supply.common_free[common] && secondary.commons[common].takes.fits(home_size)
+            })
+            .ok_or(Refused::NothingFits)?;
+        Ok(self.finished(ctx, shape, supply, tap, common, solved))
     }
 
     /// Figures of a run with everything kept as chosen but another load on its
@@ -322,14 +349,15 @@ impl Evaluator {
         shape: &Shape,
         supply: &Supply,
         tap: Volts,
-    ) -> Option<Solved> {
+    ) -> Result<Solved, Refused> {
         self.start_gauges(shape);
-        self.choose_hardware(ctx, shape)?;
+        self.choose_hardware(ctx, shape)
+            .ok_or(Refused::NothingFits)?;
         for _ in 0..MOST_HARDWARE_ROUNDS {
             self.lay_out(ctx, shape);
             let left = self.ceiling - self.cost_so_far(ctx, shape);
             if left <= 0.0 {
-                return None;
+                return Err(Refused::TooDear);
             }
             let own_va = shape
                 .leads
@@ -348,12 +376,13 @@ impl Evaluator {
                 self.cables[joint] = list[self.scratch.choice[joint]];
             }
             let before = self.chosen.clone();
-            self.choose_hardware(ctx, shape)?;
+            self.choose_hardware(ctx, shape)
+                .ok_or(Refused::NothingFits)?;
             if self.chosen == before {
-                return Some(solved);
+                return Ok(solved);
             }
         }
-        None
+        Err(Refused::NothingFits)
     }
 
     /// The gauges to start from: the thinnest, or those that a grown circuit had.
@@ -417,6 +446,18 @@ impl Evaluator {
             },
         }
     }
+}
+
+/// Share of the least apparent power that counts in a quick refusal: voltages may lie below
+/// their limits by what counts as kept.
+const LEAST_VA_KEPT: f64 = 1.0 - 1e-6;
+
+/// The least apparent power that the fixtures of a circuit draw, VA: losses come on top.
+pub(crate) fn least_va(ctx: &Context<'_>, shape: &Shape) -> f64 {
+    let leads = shape.leads.iter();
+    leads
+        .map(|lead| ctx.fixtures[lead.fixture.index()].least_va)
+        .sum()
 }
 
 /// VA that a transformer of this model may carry at its terminals.

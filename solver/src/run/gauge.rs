@@ -120,7 +120,30 @@ pub(super) struct Solved {
     pub va: f64,
 }
 
+/// Why no gauges suit a circuit on a tap.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Refused {
+    /// Some fixture stays below its lowest voltage.
+    TooLow,
+    /// Some fixture stands above its highest voltage.
+    TooHigh,
+    /// The gauges it takes cost more than the circuit is worth.
+    TooDear,
+    /// More current or apparent power than cable, secondary or transformer bears.
+    TooMuch,
+    /// No gauge fits the lugs, or no hardware holds the wires.
+    NothingFits,
+}
+
 impl Solved {
+    /// Why a state that does not hold with the thickest gauges never will.
+    fn refused(self) -> Refused {
+        if self.margin_v < -KEPT {
+            Refused::TooLow
+        } else {
+            Refused::TooMuch
+        }
+    }
     fn good(self) -> bool {
         self.holds_but_va() && self.within_va
     }
@@ -279,9 +302,9 @@ impl GaugeFit<'_> {
     }
 
     /// Chooses the gauges; the choice is left in the scratch memory.
-    pub(super) fn choose(&mut self) -> Option<Solved> {
+    pub(super) fn choose(&mut self) -> Result<Solved, Refused> {
         if self.home.is_empty() || (self.branch.is_empty() && self.pieces.len() > 1) {
-            return None;
+            return Err(Refused::NothingFits);
         }
         if !self.grown {
             self.scratch.choice.fill(0);
@@ -290,24 +313,33 @@ impl GaugeFit<'_> {
             self.set(piece, self.scratch.choice[piece]);
         }
         match self.solve() {
-            Some(_) if self.stands_too_high() => return None,
-            Some(solved) if solved.good() => return Some(solved),
+            Some(_) if self.stands_too_high() => return Err(Refused::TooHigh),
+            Some(solved) if solved.good() => return Ok(solved),
             Some(_) => {}
             None => {
                 // Collapsed: the currents to start from are those on the thickest gauges.
-                self.take_thickest();
-                self.solve().filter(|solved| solved.holds_but_va())?;
+                self.hold_on_thickest()?;
             }
         }
         let mut solved = self.thicken()?;
         if !solved.within_va {
-            solved = self.lose_less(solved)?;
+            solved = self.lose_less(solved).ok_or(Refused::TooMuch)?;
         }
-        Some(if self.exact {
+        Ok(if self.exact {
             self.thin_out(solved)
         } else {
             solved
         })
+    }
+
+    /// The state on the thickest gauges, where voltages and ampacities hold there.
+    fn hold_on_thickest(&mut self) -> Result<Solved, Refused> {
+        self.take_thickest();
+        match self.solve() {
+            Some(solved) if solved.holds_but_va() => Ok(solved),
+            Some(solved) => Err(solved.refused()),
+            None => Err(Refused::TooLow),
+        }
     }
 
     /// Thickens each piece to the gauge of least price and lost energy together
@@ -355,13 +387,14 @@ impl GaugeFit<'_> {
 
     /// From the thinnest gauges that carry the present currents upwards, or from
     /// those that a smaller circuit had where they are thicker.
-    fn thicken(&mut self) -> Option<Solved> {
+    fn thicken(&mut self) -> Result<Solved, Refused> {
         for piece in 0..self.pieces.len() {
             let amps = self.scratch.amps[piece];
             let carrying = self
                 .gauges(piece)
                 .iter()
-                .position(|cable| cable.ampacity_a + KEPT >= amps)?;
+                .position(|cable| cable.ampacity_a + KEPT >= amps)
+                .ok_or(Refused::TooMuch)?;
             let had = self.scratch.choice[piece];
             self.scratch.choice[piece] = if self.grown {
                 carrying.max(had)
@@ -375,14 +408,14 @@ impl GaugeFit<'_> {
         for _ in 0..MOST_ROUNDS {
             match self.thicken_linear(source_v - hidden_v, left) {
                 Thickened::Serves { spent } => left -= spent,
-                Thickened::TooDear => return None,
+                Thickened::TooDear => return Err(Refused::TooDear),
                 Thickened::NothingHelps => break,
             }
             for piece in 0..self.pieces.len() {
                 self.set(piece, self.scratch.choice[piece]);
             }
             match self.solve() {
-                Some(solved) if solved.holds_but_va() => return Some(solved),
+                Some(solved) if solved.holds_but_va() => return Ok(solved),
                 Some(solved) => {
                     for piece in 0..self.pieces.len() {
                         let amps = self.scratch.amps[piece];
@@ -390,7 +423,8 @@ impl GaugeFit<'_> {
                             let carrying = self
                                 .gauges(piece)
                                 .iter()
-                                .position(|cable| cable.ampacity_a + KEPT >= amps)?;
+                                .position(|cable| cable.ampacity_a + KEPT >= amps)
+                                .ok_or(Refused::TooMuch)?;
                             self.scratch.choice[piece] = carrying;
                         }
                     }
@@ -400,8 +434,7 @@ impl GaugeFit<'_> {
                 None => hidden_v += 0.25,
             }
         }
-        self.take_thickest();
-        self.solve().filter(|solved| solved.holds_but_va())
+        self.hold_on_thickest()
     }
 }
 

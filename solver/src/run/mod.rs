@@ -10,7 +10,7 @@ mod hardware;
 mod shape;
 
 pub use context::{Context, FixtureFacts, Landing};
-pub(crate) use evaluate::permitted_va;
 pub use evaluate::{Evaluator, Figures, Run, Supply};
+pub(crate) use evaluate::{least_va, permitted_va};
 pub use guidance::{Decisions, Guidance, Keep};
 pub use shape::Shape;

@@ -5,7 +5,7 @@ use crate::ids::{FixtureId, NodeId, SiteId, TransformerModelId};
 use crate::job::Layout;
 use crate::optimise::room;
 use crate::optimise::state::{State, zone_of};
-use crate::run::Context;
+use crate::run::{Context, FixtureFacts, permitted_va};
 
 impl Tools {
     pub(super) fn list_places(
@@ -17,10 +17,11 @@ impl Tools {
         manner: Manner,
     ) {
         self.places.clear();
-        let zone = ctx.fixtures[fixture.index()].zone;
+        let FixtureFacts { zone, least_va, .. } = ctx.fixtures[fixture.index()];
         let fits = |run: usize| {
             state.runs[run].as_ref().is_some_and(|placed| {
                 room::has_room(ctx, &placed.run.shape, 1)
+                    && room::bears(ctx, state, run, least_va)
                     && state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
                     && zone.is_none_or(|zone| {
                         zone_of(ctx, &placed.run.shape).is_none_or(|other| other == zone)
@@ -81,24 +82,31 @@ impl Tools {
             }
         }
         let mut alone = Vec::new();
-        self.list_home_runs(ctx, state, zone, manner, &mut alone);
+        self.list_home_runs(ctx, state, (zone, least_va), manner, &mut alone);
         let alone = alone
             .into_iter()
             .map(|(cost, home)| (cost, Place::Alone(home)));
         self.places.extend(alone);
     }
 
-    /// Home runs that could be, with their estimated cost, from where the last search reached.
+    /// Home runs that could be for what belongs to a zone and draws so much at least, VA, with
+    /// their estimated cost, from where the last search reached.
     pub(in crate::optimise) fn list_home_runs(
         &self,
         ctx: &Context<'_>,
         state: &State,
-        zone: Option<crate::ids::ZoneId>,
+        (zone, least_va): (Option<crate::ids::ZoneId>, f64),
         manner: Manner,
         found: &mut Vec<(f64, HomeRun)>,
     ) {
+        let bears = |model: TransformerModelId, others_va: f64| {
+            least_va + others_va <= permitted_va(ctx, model) + room::REFUSED_VA
+        };
         for (unit, details) in state.units.iter().enumerate() {
-            let Some(details) = details.filter(|_| !state.is_closed(unit)) else {
+            let Some(details) = details
+                .filter(|_| !state.is_closed(unit))
+                .filter(|details| bears(details.model, state.unit_va(ctx, unit, None)))
+            else {
                 continue;
             };
             let node = ctx.job.site(details.site).node;
@@ -129,6 +137,9 @@ impl Tools {
             };
             for model in 0..ctx.job.transformers.len() {
                 let model = TransformerModelId::new(model);
+                if !bears(model, 0.0) {
+                    continue;
+                }
                 let cost = (ctx.unit_cost(model) + self.site_opening(ctx, state, id))
                     * manner.opening_share;
                 for secondary in 0..ctx.job.transformer(model).secondaries.len() {
