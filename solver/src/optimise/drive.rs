@@ -33,7 +33,7 @@ pub(crate) struct Found {
 /// table keeps the whole near the times that an estimator waits for.
 fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
     let (rounds, iterations) = match fixtures {
-        0..=15 => (24, 360),
+        0..=15 => (20, 240),
         16..=35 => (24, 300),
         36..=50 => (24, 400),
         51..=80 => (28, 500),
