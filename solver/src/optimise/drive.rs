@@ -35,13 +35,13 @@ fn work(effort: Effort, fixtures: usize) -> (u32, u32) {
     let (rounds, iterations) = match fixtures {
         0..=15 => (20, 240),
         16..=35 => (24, 300),
-        36..=50 => (24, 400),
+        36..=50 => (28, 500),
         51..=80 => (28, 500),
         81..=160 => (32, 800),
         _ => (48, 600),
     };
     match effort {
-        Effort::Quick => (3, (iterations / 2).max(25)),
+        Effort::Quick => (7, (iterations / 2).max(25)),
         Effort::Standard => (rounds, iterations),
         Effort::Thorough => (3 * rounds, 3 * iterations),
     }
