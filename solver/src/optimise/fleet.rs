@@ -31,7 +31,10 @@ pub(crate) fn carry_over(
     tools: &mut Tools,
     manner: Manner,
 ) -> Option<Vec<FixtureId>> {
-    let (mut circuits, fresh) = exchange(ctx, state, tools)?;
+    let Exchanged {
+        mut circuits,
+        fresh,
+    } = exchange(ctx, state, tools)?;
     circuits.sort_by(|x, y| y.1.figures.va.total_cmp(&x.1.figures.va));
     let mut homeless = Vec::new();
     for (site, run) in circuits {
@@ -61,18 +64,24 @@ pub(crate) fn rearrange(
     state: &mut State,
     tools: &mut Tools,
 ) -> Option<Vec<FixtureId>> {
-    let (circuits, _) = exchange(ctx, state, tools)?;
-    let leads = circuits.iter().flat_map(|(_, run)| &run.shape.leads);
+    let exchanged = exchange(ctx, state, tools)?;
+    let leads = exchanged
+        .circuits
+        .iter()
+        .flat_map(|(_, run)| &run.shape.leads);
     Some(leads.map(|lead| lead.fixture).collect())
 }
 
-/// Puts an empty set of transformers in place of one to three: the circuits that hung there,
-/// with their sites, and the slots of the new ones.
-fn exchange(
-    ctx: &Context<'_>,
-    state: &mut State,
-    tools: &mut Tools,
-) -> Option<(Vec<(SiteId, Arc<Run>)>, Vec<usize>)> {
+/// What an exchange of transformers leaves to be done.
+struct Exchanged {
+    /// The circuits that hung on the old ones, with their sites.
+    circuits: Vec<(SiteId, Arc<Run>)>,
+    /// Slots of the new ones, with nothing on them.
+    fresh: Vec<usize>,
+}
+
+/// Puts an empty set of transformers in place of one to three.
+fn exchange(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> Option<Exchanged> {
     let leaving = choose_leaving(state, tools)?;
     let old: Vec<Unit> = leaving
         .iter()
@@ -93,7 +102,7 @@ fn exchange(
         state.units[unit] = None;
     }
     let fresh = fresh.into_iter().map(|unit| state.add_unit(unit)).collect();
-    Some((circuits, fresh))
+    Some(Exchanged { circuits, fresh })
 }
 
 /// One bought transformer at random, and up to two more, those at its site first.
