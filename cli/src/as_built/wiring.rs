@@ -63,7 +63,7 @@ pub(crate) fn follow_fixtures(before: &Job, after: &Job, plan: &mut Plan) -> Res
             routes.search(
                 &graph,
                 [(joint, 0.0)],
-                |id| after.segment(id).length.value(),
+                (|id| after.segment(id).length.value(), 1.0),
                 |settled, _| {
                     if settled == node {
                         Reach::Enough

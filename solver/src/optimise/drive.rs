@@ -209,14 +209,14 @@ fn take_if_better(best: &mut Trial, other: &Trial) {
 }
 
 /// How large a programme over the runs met so far may be after a round, in links: none while
-/// the chains still look for other arrangements, small near the end (where the round was not by
+/// the chains still look for other arrangements, small later on (where the round was not by
 /// regions), and large once, before the last round works on what it brings.
 fn links_after(round: u32, rounds: u32) -> Option<usize> {
     const SMALL: usize = 2_000;
     const LARGE: usize = 20_000;
     match rounds - round {
         2 => Some(LARGE),
-        4 | 6 => Some(SMALL),
+        3..=16 => Some(SMALL),
         _ => None,
     }
 }

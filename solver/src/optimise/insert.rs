@@ -6,17 +6,20 @@
 
 mod places;
 mod strikes;
+mod ways;
 
 use super::guided;
 use super::reconnect::bought;
 use super::state::{State, TrenchTrial, zone_of};
 use crate::ids::{FixtureId, NodeId, SegmentId, SiteId, TransformerModelId};
 use crate::run::{Context, Evaluator, Run, Shape};
-use crate::site::{Reach, ShortestRoutes};
+use crate::site::ShortestRoutes;
 use rand::{RngExt as _, SeedableRng as _};
 use strikes::Strikes;
 
-/// Points of circuits passed before a search for places ends: most that pay lie nearer.
+pub(super) use ways::passing_cost;
+
+/// Points of circuits with room passed before a search for places ends: most that pay lie nearer.
 const NEAR_SPOTS: usize = 160;
 
 /// The search's random generator: small, seedable, the same on every machine.
@@ -37,6 +40,10 @@ pub(crate) struct Tools {
     at_node: Vec<Vec<Spot>>,
     dirty_nodes: Vec<NodeId>,
     places: Vec<(f64, Place)>,
+    /// Runs that may take what is to be put in.
+    run_fits: Vec<bool>,
+    /// Segments that nothing may be led through for now.
+    pub(super) shut: Vec<SegmentId>,
     pub(super) strikes: Strikes,
 }
 
@@ -117,6 +124,8 @@ impl Tools {
             at_node: vec![Vec::new(); nodes],
             dirty_nodes: Vec::new(),
             places: Vec::new(),
+            run_fits: Vec::new(),
+            shut: Vec::new(),
             strikes: Strikes::default(),
         }
     }
@@ -155,58 +164,6 @@ impl Tools {
         &self.at_node[node.index()]
     }
 
-    /// Searches from the fixture's landings with marginal trench cost and the price of one cable.
-    fn price_routes(
-        &mut self,
-        ctx: &Context<'_>,
-        state: &State,
-        fixture: FixtureId,
-        most_spots: usize,
-        settled: &mut Vec<NodeId>,
-    ) {
-        let facts = &ctx.fixtures[fixture.index()];
-        let gauges = ctx.branch_cables.len().max(1);
-        // Mostly the thin gauges; now and then a thick one, which prefers shorter cable to shared trench.
-        let gauge = self
-            .random
-            .random_range(0..gauges)
-            .min(self.random.random_range(0..gauges));
-        let price_per_m = ctx
-            .branch_cables
-            .get(gauge)
-            .or(ctx.home_cables.first())
-            .map_or(0.0, |cable| cable.price_per_m);
-        let starts: Vec<(NodeId, f64)> = facts
-            .landings
-            .iter()
-            .map(|landing| {
-                let trench: f64 = landing
-                    .route
-                    .iter()
-                    .map(|&segment| state.next_cable_cost(ctx, segment))
-                    .sum();
-                (landing.node, trench)
-            })
-            .filter(|(_, cost)| cost.is_finite())
-            .collect();
-        let weight = |segment: SegmentId| {
-            state.next_cable_cost(ctx, segment)
-                + ctx.per_pass[segment.index()]
-                + price_per_m * ctx.length_m[segment.index()]
-        };
-        let at_node = &self.at_node;
-        let mut spots = 0;
-        self.routes.search(&ctx.graph, starts, weight, |node, _| {
-            settled.push(node);
-            spots += at_node[node.index()].len();
-            if spots < most_spots {
-                Reach::Further
-            } else {
-                Reach::Enough
-            }
-        });
-    }
-
     /// Inserts a fixture; false when no feasible place was found.
     pub fn insert(
         &mut self,
@@ -235,6 +192,7 @@ impl Tools {
         most_spots: usize,
     ) -> Option<Offer> {
         let mut settled = Vec::new();
+        self.find_fitting_runs(ctx, state, fixture);
         self.price_routes(ctx, state, fixture, most_spots, &mut settled);
         self.list_places(ctx, state, fixture, &settled, manner);
         let mut places = std::mem::take(&mut self.places);

@@ -14,11 +14,13 @@ mod polish;
 mod pool;
 mod reconnect;
 mod regions;
+mod reroute;
 mod resize;
 mod room;
 mod ruin;
 mod scout;
 mod search;
+mod settle;
 mod state;
 
 pub(crate) use drive::search;

@@ -7,7 +7,8 @@
 //! of the model that costs least by VA. Gauges, hardware and taps are chosen as for any run.
 
 use super::insert::{Tools, child_random};
-use super::search::{Trial, settle};
+use super::search::Trial;
+use super::settle::settle;
 use super::state::{Unit, zone_of};
 use crate::ids::{FixtureId, NodeId, SegmentId, SiteId, TransformerModelId};
 use crate::job::{Job, Layout};
@@ -46,7 +47,9 @@ fn by_distance(
     left: &[FixtureId],
 ) -> Vec<(f64, FixtureId)> {
     let weight = |segment: SegmentId| ctx.length_m[segment.index()];
-    (tools.routes).search(&ctx.graph, [(from, 0.0)], weight, |_, _| Reach::Further);
+    (tools.routes).search(&ctx.graph, [(from, 0.0)], (weight, 1.0), |_, _| {
+        Reach::Further
+    });
     let to = |id: FixtureId| {
         let landings = ctx.fixtures[id.index()].landings.iter();
         landings
@@ -70,7 +73,7 @@ fn way<'c>(
     let landings = &ctx.fixtures[fixture.index()].landings;
     let weight = |segment: SegmentId| ctx.length_m[segment.index()];
     let starts: Vec<(NodeId, f64)> = landings.iter().map(|landing| (landing.node, 0.0)).collect();
-    (tools.routes).search(&ctx.graph, starts, weight, |_, _| Reach::Further);
+    (tools.routes).search(&ctx.graph, starts, (weight, 1.0), |_, _| Reach::Further);
     let landing = landings.get(tools.routes.start(from)?)?;
     let mut route = Vec::new();
     tools.routes.route_back(from, &mut route);

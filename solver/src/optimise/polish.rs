@@ -4,7 +4,8 @@
 
 use super::insert::{Manner, Tools};
 use super::reconnect;
-use super::search::{Trial, settle};
+use super::search::Trial;
+use super::settle::settle;
 use crate::run::Context;
 
 /// Times that the whole plan is gone through at most.

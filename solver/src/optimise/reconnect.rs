@@ -8,7 +8,7 @@
 //! Theory and Practice 1 (1996) 9-39; from memory), exchange of key paths in a
 //! Steiner tree, merging of circuits and turning them round.
 
-use super::insert::{Feed, HomeRun, Manner, Offer, Spot, Tools};
+use super::insert::{Feed, HomeRun, Manner, Offer, Spot, Tools, passing_cost};
 use super::room;
 use super::ruin::{Neighbours, run_of};
 use super::state::{State, Unit, zone_of};
@@ -228,17 +228,19 @@ impl Tools {
             .get(gauge)
             .or(ctx.home_cables.first())
             .map_or(0.0, |cable| cable.price_per_m);
+        let shut = &self.shut;
         let weight = |segment: SegmentId| {
-            state.next_cable_cost(ctx, segment)
+            passing_cost(ctx, state, shut, segment)
                 + ctx.per_pass[segment.index()]
                 + price_per_m * ctx.length_m[segment.index()]
         };
         let mut settled = Vec::new();
         let starts = inlets.iter().map(|&(node, _)| (node, 0.0));
-        self.routes.search(&ctx.graph, starts, weight, |node, _| {
-            settled.push(node);
-            Reach::Further
-        });
+        self.routes
+            .search(&ctx.graph, starts, (weight, price_per_m), |node, _| {
+                settled.push(node);
+                Reach::Further
+            });
         state.take(ctx, slot);
         settled
     }

@@ -10,7 +10,8 @@
 
 use super::insert::{Random, Tools};
 use super::ruin::Neighbours;
-use super::search::{Trial, settle};
+use super::search::Trial;
+use super::settle::settle;
 use super::state::State;
 use crate::plan::TransformerSource;
 use crate::run::Context;

@@ -40,7 +40,7 @@ impl Neighbours {
                 let mut near = Vec::new();
                 let start: NodeId = ctx.fixtures[id.index()].node;
                 let weight = |segment: SegmentId| ctx.length_m[segment.index()];
-                routes.search(&ctx.graph, [(start, 0.0)], weight, |node, _| {
+                routes.search(&ctx.graph, [(start, 0.0)], (weight, 1.0), |node, _| {
                     near.extend(at[node.index()].iter().filter(|&&other| other != id));
                     if near.len() >= MOST_NEIGHBOURS {
                         Reach::Enough

@@ -9,10 +9,11 @@ use super::fleet;
 use super::insert::{Manner, Random, Tools};
 use super::pool::Pool;
 use super::ruin::{self, Neighbours};
+use super::settle::settle;
 use super::state::State;
-use super::{guided, reconnect, regions, resize, scout};
+use super::{guided, reconnect, regions, reroute, resize, scout};
 use crate::ids::{FixtureId, SiteId, TransformerModelId};
-use crate::run::{Context, Keep, Run};
+use crate::run::{Context, Keep};
 use rand::RngExt as _;
 use rand::seq::SliceRandom as _;
 use std::sync::Arc;
@@ -34,7 +35,7 @@ impl Trial {
     }
 
     /// Takes a run out and leaves its fixtures unserved.
-    fn drop_run(&mut self, ctx: &Context<'_>, slot: usize) {
+    pub fn drop_run(&mut self, ctx: &Context<'_>, slot: usize) {
         if let Some(placed) = self.state.take(ctx, slot) {
             let leads = placed.run.shape.leads.iter();
             self.unserved.extend(leads.map(|lead| lead.fixture));
@@ -78,6 +79,12 @@ const CARRIED_OVER_PERCENT: u32 = 67;
 
 /// Share of the steps that offer another site to the fixtures around it, %, where there are several.
 const SITE_CHANGES_PERCENT: u32 = 6;
+
+/// Share of the steps that shut a stretch of trench, %; where circuits serve fewer than
+/// [`SHORT_CIRCUITS`] fixtures each, many share a trench, and it is more.
+const SHUT_PERCENT: u32 = 4;
+const SHUT_PERCENT_OF_SHORT_CIRCUITS: u32 = 15;
+const SHORT_CIRCUITS: usize = 3;
 
 /// Share of the other steps that move parts of circuits whole, %.
 const WHOLE_PARTS_PERCENT: u32 = 40;
@@ -265,6 +272,17 @@ impl Chain {
             gone.append(&mut trial.unserved);
             gone.shuffle(&mut self.tools.random);
             recreate_sharing(ctx, &mut trial, &mut self.tools, gone, 1.0);
+        } else if ctx.opening.iter().any(|&cost| cost > 0.0)
+            && self.tools.random.random_range(0..100_u32) < shut_percent(ctx, &trial.state)
+        {
+            let manner = any_manner(&mut self.tools);
+            let (state, tools) = (&mut trial.state, &mut self.tools);
+            let Some(mut gone) = reroute::shut_a_stretch(ctx, state, tools, manner) else {
+                return;
+            };
+            gone.append(&mut trial.unserved);
+            recreate(ctx, &mut trial, &mut self.tools, gone);
+            self.tools.open_all();
         } else if self.tools.random.random_range(0..100_u32) < WHOLE_PARTS_PERCENT {
             let manner = any_manner(&mut self.tools);
             let (state, tools) = (&mut trial.state, &mut self.tools);
@@ -309,6 +327,13 @@ impl Chain {
             }
             self.current = trial;
         }
+    }
+}
+
+fn shut_percent(ctx: &Context<'_>, state: &State) -> u32 {
+    match state.placed().count() * SHORT_CIRCUITS > ctx.fixtures.len() {
+        true => SHUT_PERCENT_OF_SHORT_CIRCUITS,
+        false => SHUT_PERCENT,
     }
 }
 
@@ -396,116 +421,30 @@ fn fixtures_around(ctx: &Context<'_>, site: SiteId, tools: &mut Tools) -> Vec<Fi
     let mut found = Vec::new();
     let start = [(ctx.job.site(site).node, 0.0)];
     let weight = |segment: crate::ids::SegmentId| ctx.length_m[segment.index()];
-    tools.routes.search(&ctx.graph, start, weight, |node, _| {
-        found.extend(&at[node.index()]);
-        if found.len() >= most {
-            crate::site::Reach::Enough
-        } else {
-            crate::site::Reach::Further
-        }
-    });
-    found
-}
-
-/// Evaluates exactly what so far was only ranked; the slot of a run that does not hold.
-fn firm_up(ctx: &Context<'_>, state: &mut State, tools: &mut Tools) -> Result<(), usize> {
-    for slot in 0..state.runs.len() {
-        let Some(placed) = state.runs[slot]
-            .clone()
-            .filter(|placed| !placed.run.figures.exact)
-        else {
-            continue;
-        };
-        let run = state
-            .supply(ctx, placed.unit, placed.run.secondary, Some(slot))
-            .and_then(|supply| tools.evaluator.evaluate(ctx, &placed.run.shape, &supply));
-        state.place(ctx, Some(slot), placed.unit, Arc::new(run.ok_or(slot)?));
-    }
-    Ok(())
-}
-
-/// Makes a trial a plan: exact runs, transformers in agreement with their load,
-/// sites that carry what stands there. What does not hold is taken out and its
-/// fixtures are left unserved; false when that does not end.
-pub(crate) fn settle(ctx: &Context<'_>, trial: &mut Trial, tools: &mut Tools) -> bool {
-    const MOST_REMOVALS: usize = 40;
-    for _ in 0..MOST_REMOVALS {
-        let state = &mut trial.state;
-        let failing = firm_up(ctx, state, tools).and_then(|()| recouple(ctx, state, tools));
-        match failing {
-            Err(slot) => trial.drop_run(ctx, slot),
-            Ok(()) if trial.state.settle_units(ctx) => return true,
-            Ok(()) => {
-                let Some(unit) = trial.state.unit_too_many(ctx) else {
-                    return false;
-                };
-                let slots: Vec<usize> = trial.state.runs_on(unit).map(|(slot, _)| slot).collect();
-                for slot in slots {
-                    trial.drop_run(ctx, slot);
-                }
+    tools
+        .routes
+        .search(&ctx.graph, start, (weight, 1.0), |node, _| {
+            found.extend(&at[node.index()]);
+            if found.len() >= most {
+                crate::site::Reach::Enough
+            } else {
+                crate::site::Reach::Further
             }
-        }
-    }
-    false
+        });
+    found
 }
 
 /// Shortest distance of each fixture to a transformer site, m.
 fn distances_to_sites(ctx: &Context<'_>, tools: &mut Tools) -> Vec<f64> {
     let starts: Vec<_> = ctx.job.sites.iter().map(|site| (site.node, 0.0)).collect();
     let weight = |segment: crate::ids::SegmentId| ctx.length_m[segment.index()];
-    tools.routes.search(&ctx.graph, starts, weight, |_, _| {
-        crate::site::Reach::Further
-    });
+    tools
+        .routes
+        .search(&ctx.graph, starts, (weight, 1.0), |_, _| {
+            crate::site::Reach::Further
+        });
     ctx.fixtures
         .iter()
         .map(|facts| tools.routes.distance(facts.node).unwrap_or(f64::INFINITY))
         .collect()
-}
-
-/// Brings all runs of each transformer into agreement on its load: regulation
-/// ties their voltages together. The slot of a run that cannot be made to hold.
-///
-/// The load of one run changes the source voltage of another by regulation x
-/// VA share only, so the rounds contract quickly; they end when no VA moves.
-pub(crate) fn recouple(
-    ctx: &Context<'_>,
-    state: &mut State,
-    tools: &mut Tools,
-) -> Result<(), usize> {
-    const SETTLED_VA: f64 = 1e-7;
-    const MOST_ROUNDS: usize = 30;
-    for _ in 0..MOST_ROUNDS {
-        let mut moved = false;
-        for slot in 0..state.runs.len() {
-            let Some(placed) = state.runs[slot]
-                .clone()
-                .filter(|placed| !state.is_closed(placed.unit))
-            else {
-                continue;
-            };
-            let Some(supply) = state.supply(ctx, placed.unit, placed.run.secondary, Some(slot))
-            else {
-                return Err(slot);
-            };
-            if (supply.other_va - placed.run.figures.other_va).abs() <= SETTLED_VA {
-                continue;
-            }
-            moved = true;
-            let refreshed = match tools.evaluator.refresh(ctx, &placed.run, &supply) {
-                Some(figures) => Run {
-                    figures,
-                    ..(*placed.run).clone()
-                },
-                None => match tools.evaluator.evaluate(ctx, &placed.run.shape, &supply) {
-                    Some(run) => run,
-                    None => return Err(slot),
-                },
-            };
-            state.place(ctx, Some(slot), placed.unit, Arc::new(refreshed));
-        }
-        if !moved {
-            return Ok(());
-        }
-    }
-    Err(0)
 }

@@ -270,6 +270,16 @@ impl State {
         slot
     }
 
+    /// Counts the trenches of a shape as passed, though no run of it stands.
+    pub fn hold_trenches(&mut self, ctx: &Context<'_>, shape: &Shape) {
+        self.count(ctx, shape, 1);
+    }
+
+    /// Ends what [`Self::hold_trenches`] began.
+    pub fn let_trenches_go(&mut self, ctx: &Context<'_>, shape: &Shape) {
+        self.count(ctx, shape, -1);
+    }
+
     /// Takes a run out of its slot.
     pub fn take(&mut self, ctx: &Context<'_>, slot: usize) -> Option<Placed> {
         let placed = self.runs[slot].take()?;

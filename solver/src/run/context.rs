@@ -286,7 +286,7 @@ fn landings(
         found.extend(own);
         let mut settled = Vec::new();
         let weight = |segment: SegmentId| job.segment(segment).length.value();
-        routes.search(graph, [(home, 0.0)], weight, |node, distance| {
+        routes.search(graph, [(home, 0.0)], (weight, 1.0), |node, distance| {
             if distance > left_m + 1e-9 {
                 return Reach::Enough;
             }

@@ -4,36 +4,59 @@ use crate::ids::{NodeId, SegmentId};
 use crate::job::Job;
 use petgraph::unionfind::UnionFind;
 
-/// Adjacency of a job's site graph: for each node its (segment, other end) pairs
-/// in segment order, so every search visits them in the same order.
+/// Adjacency of a job's site graph: for each node its (segment, other end) pairs, the
+/// shortest first, ties in segment order, so every search visits them in the same order.
 #[derive(Clone, Debug)]
 pub struct SiteGraph {
     first: Vec<u32>,
     arcs: Vec<(SegmentId, NodeId)>,
+    /// Length of each arc, m.
+    lengths_m: Vec<f64>,
 }
 
 impl SiteGraph {
-    /// Builds the adjacency. Time and memory linear in nodes + segments.
+    /// Builds the adjacency. Memory linear in nodes + segments; time as well, but for sorting.
     #[must_use]
     pub fn new(job: &Job) -> Self {
-        let mut first = vec![0_u32; job.nodes.len() + 1];
-        for segment in &job.segments {
-            first[segment.a.index() + 1] += 1;
-            first[segment.b.index() + 1] += 1;
+        let ends = job.segments.iter();
+        let pairs: Vec<_> = ends.map(|one| (one.a.index(), one.b.index())).collect();
+        let lengths_m: Vec<f64> = (job.segments.iter())
+            .map(|segment| segment.length.value())
+            .collect();
+        Self::of(job.nodes.len(), &pairs, &lengths_m)
+    }
+
+    /// The graph of so many nodes with these segments, by their ends and lengths, m.
+    pub(super) fn of(nodes: usize, pairs: &[(usize, usize)], lengths_m: &[f64]) -> Self {
+        let mut first = vec![0_u32; nodes + 1];
+        for &(a, b) in pairs {
+            first[a + 1] += 1;
+            first[b + 1] += 1;
         }
-        for node in 0..job.nodes.len() {
+        for node in 0..nodes {
             first[node + 1] += first[node];
         }
         let mut next = first.clone();
-        let mut arcs = vec![(SegmentId(0), NodeId(0)); 2 * job.segments.len()];
-        for (index, segment) in job.segments.iter().enumerate() {
-            for (from, to) in [(segment.a, segment.b), (segment.b, segment.a)] {
-                let slot = &mut next[from.index()];
-                arcs[*slot as usize] = (SegmentId::new(index), to);
+        let mut arcs = vec![(SegmentId(0), NodeId(0)); 2 * pairs.len()];
+        for (index, &(a, b)) in pairs.iter().enumerate() {
+            for (from, to) in [(a, b), (b, a)] {
+                let slot = &mut next[from];
+                arcs[*slot as usize] = (SegmentId::new(index), NodeId::new(to));
                 *slot += 1;
             }
         }
-        Self { first, arcs }
+        let length_m = |segment: SegmentId| lengths_m[segment.index()];
+        for node in 0..nodes {
+            let around = first[node] as usize..first[node + 1] as usize;
+            arcs[around]
+                .sort_by(|x, y| length_m(x.0).total_cmp(&length_m(y.0)).then(x.0.cmp(&y.0)));
+        }
+        let lengths_m = arcs.iter().map(|arc| length_m(arc.0)).collect();
+        Self {
+            first,
+            arcs,
+            lengths_m,
+        }
     }
 
     /// Number of nodes.
@@ -42,11 +65,20 @@ impl SiteGraph {
         self.first.len() - 1
     }
 
-    /// Segments at a node with their other ends, in segment order.
+    /// Segments at a node with their other ends, the shortest first.
     #[must_use]
     pub fn around(&self, node: NodeId) -> &[(SegmentId, NodeId)] {
-        let (from, to) = (self.first[node.index()], self.first[node.index() + 1]);
-        &self.arcs[from as usize..to as usize]
+        &self.arcs[self.range(node)]
+    }
+
+    /// Lengths of the segments at a node, m, in the order of [`Self::around`].
+    #[must_use]
+    pub fn lengths_m(&self, node: NodeId) -> &[f64] {
+        &self.lengths_m[self.range(node)]
+    }
+
+    fn range(&self, node: NodeId) -> std::ops::Range<usize> {
+        self.first[node.index()] as usize..self.first[node.index() + 1] as usize
     }
 
     /// Groups of nodes joined by segments: a representative for each node.

@@ -8,15 +8,13 @@ use crate::optimise::state::{State, zone_of};
 use crate::run::{Context, FixtureFacts, permitted_va};
 
 impl Tools {
-    pub(super) fn list_places(
+    /// Finds out which runs may take a fixture.
+    pub(super) fn find_fitting_runs(
         &mut self,
         ctx: &Context<'_>,
         state: &State,
         fixture: FixtureId,
-        settled: &[NodeId],
-        manner: Manner,
     ) {
-        self.places.clear();
         let FixtureFacts { zone, least_va, .. } = ctx.fixtures[fixture.index()];
         let fits = |run: usize| {
             state.runs[run].as_ref().is_some_and(|placed| {
@@ -28,7 +26,20 @@ impl Tools {
                     })
             })
         };
-        let run_fits: Vec<bool> = (0..state.runs.len()).map(fits).collect();
+        self.run_fits.clear();
+        self.run_fits.extend((0..state.runs.len()).map(fits));
+    }
+
+    pub(super) fn list_places(
+        &mut self,
+        ctx: &Context<'_>,
+        state: &State,
+        fixture: FixtureId,
+        settled: &[NodeId],
+        manner: Manner,
+    ) {
+        self.places.clear();
+        let FixtureFacts { zone, least_va, .. } = ctx.fixtures[fixture.index()];
         for &node in settled {
             let Some(distance) = self.routes.distance(node) else {
                 continue;
@@ -38,7 +49,7 @@ impl Tools {
             }
             let lands_here = self.is_landing(ctx, fixture, node);
             for &spot in &self.at_node[node.index()] {
-                if !run_fits[spot.run] {
+                if !self.run_fits[spot.run] {
                     continue;
                 }
                 let shape = &state.runs[spot.run]

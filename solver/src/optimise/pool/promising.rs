@@ -30,7 +30,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Most columns of a programme; beyond, it would cost more than it brings.
-const MOST_COLUMNS: usize = 1500;
+const MOST_COLUMNS: usize = 1000;
 
 /// Most runs that are priced.
 const MOST_PRICED: usize = 4000;
@@ -69,7 +69,7 @@ pub(super) fn choose(
         .chain(in_turn)
         .filter(|&at| !std::mem::replace(&mut taken[at], true))
         .take_while(|&at| {
-            links += known[at].0.fixtures.len() * known[at].0.trenches.len();
+            links += known[at].0.fixtures.len() * (1 + known[at].0.trenches.len());
             at < own || links <= most_links
         })
         .take(MOST_COLUMNS)
