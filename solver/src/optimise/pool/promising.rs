@@ -32,8 +32,10 @@ use std::sync::Arc;
 /// Most columns of a programme; beyond, it would cost more than it brings.
 const MOST_COLUMNS: usize = 1000;
 
-/// Most runs that are priced.
-const MOST_PRICED: usize = 4000;
+/// Most runs that are priced, and links of the programme for each of them: pricing all for a
+/// small programme took longer than its solution.
+const MOST_PRICED: usize = 2000;
+const LINKS_PER_PRICED: usize = 2;
 
 /// Steps of the prices.
 const STEPS: u32 = 200;
@@ -41,7 +43,7 @@ const STEPS: u32 = 200;
 const PATIENCE: u32 = 10;
 
 /// The columns of a programme: the plan's own, then others as far as `most_links` goes
-/// (a link is a place of a fixture and a trench in a run). The plan's runs are in the pool.
+/// (a link is a place of a fixture in a run, or of a fixture and a trench). The plan's runs are in the pool.
 pub(super) fn choose(
     ctx: &Context<'_>,
     pool: &Pool,
@@ -55,7 +57,7 @@ pub(super) fn choose(
     let own = known.len();
     others.sort_by(|x, y| x.1.plan_cost.total_cmp(&y.1.plan_cost));
     known.extend(others);
-    known.truncate(MOST_PRICED);
+    known.truncate(MOST_PRICED.min(own + most_links / LINKS_PER_PRICED));
     let rows = Rows::new(ctx, pool, &known);
     let (least, reduced) = rows.climb(rows.first_prices(own), plan.cost());
     let worth = |at: &usize| reduced[*at] <= plan.cost() - least;
