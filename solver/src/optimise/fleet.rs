@@ -192,12 +192,6 @@ mod tests {
     use crate::optimise::search::Chain;
     use crate::run::Context;
 
-    const MANNER: Manner = Manner {
-        exact_places: 4,
-        blink: 0.0,
-        opening_share: 1.0,
-    };
-
     /// Whatever set is drawn, every fixture is served once or comes back to be served anew.
     #[test]
     fn an_exchange_of_transformers_loses_no_fixture() {
@@ -216,7 +210,7 @@ mod tests {
             let mut state = chain.current.state.clone();
             let before = state.cost();
             let found = match trial % 2 {
-                0 => carry_over(&ctx, &mut state, &mut chain.tools, MANNER),
+                0 => carry_over(&ctx, &mut state, &mut chain.tools, Manner::PLAIN),
                 _ => rearrange(&ctx, &mut state, &mut chain.tools),
             };
             let Some(homeless) = found else { continue };

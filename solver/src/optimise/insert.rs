@@ -41,7 +41,7 @@ pub(crate) struct Tools {
     dirty_nodes: Vec<NodeId>,
     places: Vec<(f64, Place)>,
     /// Runs that may take what is to be put in.
-    run_fits: Vec<bool>,
+    pub(super) run_fits: Vec<bool>,
     /// Segments that nothing may be led through for now.
     pub(super) shut: Vec<SegmentId>,
     pub(super) strikes: Strikes,
@@ -103,6 +103,15 @@ pub(crate) struct Manner {
     /// Share of a new transformer's cost that counts when it is opened, so that
     /// its later fixtures share it; the true cost is counted once they are in.
     pub opening_share: f64,
+}
+
+impl Manner {
+    /// Nothing left to chance, and a new transformer at its whole cost.
+    pub(super) const PLAIN: Self = Self {
+        exact_places: 4,
+        blink: 0.0,
+        opening_share: 1.0,
+    };
 }
 
 /// A priced change: the run to put in, its slot, its unit.
@@ -173,6 +182,8 @@ impl Tools {
         manner: Manner,
     ) -> bool {
         self.mark_runs(ctx, state);
+        let facts = &ctx.fixtures[fixture.index()];
+        self.find_fitting_runs(ctx, state, (facts.zone, facts.least_va), 1);
         let offer = self
             .best_offer(ctx, state, fixture, manner, NEAR_SPOTS)
             .or_else(|| self.best_offer(ctx, state, fixture, manner, usize::MAX));
@@ -192,7 +203,6 @@ impl Tools {
         most_spots: usize,
     ) -> Option<Offer> {
         let mut settled = Vec::new();
-        self.find_fitting_runs(ctx, state, fixture);
         self.price_routes(ctx, state, fixture, most_spots, &mut settled);
         self.list_places(ctx, state, fixture, &settled, manner);
         let mut places = std::mem::take(&mut self.places);

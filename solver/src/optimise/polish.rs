@@ -58,15 +58,11 @@ fn moved(
     slot: usize,
     joint: usize,
 ) -> Option<Trial> {
-    const MANNER: Manner = Manner {
-        exact_places: 4,
-        blink: 0.0,
-        opening_share: 1.0,
-    };
     let mut next = trial.clone();
     let mut homeless = Vec::new();
     let part = reconnect::detach(ctx, &mut next.state, tools, slot, joint, &mut homeless)?;
-    let hung = homeless.is_empty() && tools.attach(ctx, &mut next.state, &part, None, MANNER);
+    let hung =
+        homeless.is_empty() && tools.attach(ctx, &mut next.state, &part, None, Manner::PLAIN);
     hung.then_some(())?;
     next.state.settle_units(ctx);
     let promising = next.state.cost() < trial.state.cost() * (1.0 + ROUGH);

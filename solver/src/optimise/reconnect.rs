@@ -246,7 +246,7 @@ impl Tools {
     }
 
     fn list_attachments(
-        &self,
+        &mut self,
         ctx: &Context<'_>,
         state: &State,
         part: &Shape,
@@ -255,16 +255,7 @@ impl Tools {
     ) -> Vec<(f64, Place)> {
         let zone = zone_of(ctx, part);
         let least_va = least_va(ctx, part);
-        let fits = |run: usize| {
-            state.runs[run].as_ref().is_some_and(|placed| {
-                let shape = &placed.run.shape;
-                room::has_room(ctx, shape, part.leads.len())
-                    && room::bears(ctx, state, run, least_va)
-                    && state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
-                    && zone.is_none_or(|zone| zone_of(ctx, shape).is_none_or(|other| other == zone))
-            })
-        };
-        let run_fits: Vec<bool> = (0..state.runs.len()).map(fits).collect();
+        self.find_fitting_runs(ctx, state, (zone, least_va), part.leads.len());
         let mut places = Vec::new();
         for &node in settled {
             let Some(distance) = self.routes.distance(node) else {
@@ -272,7 +263,7 @@ impl Tools {
             };
             for &spot in self.spots(node) {
                 let inside = spot.passed.is_some();
-                let lawful = run_fits[spot.run]
+                let lawful = self.run_fits[spot.run]
                     && state.runs[spot.run].as_ref().is_some_and(|placed| {
                         room::layout_takes(ctx, &placed.run.shape, spot.joint, inside, false)
                     })

@@ -134,12 +134,6 @@ mod tests {
     use crate::optimise::search::Chain;
     use crate::run::Context;
 
-    const MANNER: Manner = Manner {
-        exact_places: 4,
-        blink: 0.0,
-        opening_share: 1.0,
-    };
-
     /// Nothing new runs through the stretch while it is shut, and no fixture is lost.
     #[test]
     fn what_ran_through_a_stretch_goes_another_way() {
@@ -150,7 +144,7 @@ mod tests {
         let (mut shut, mut hung) = (0, 0);
         for _ in 0..60 {
             let mut state = chain.current.state.clone();
-            let found = shut_a_stretch(&ctx, &mut state, &mut chain.tools, MANNER);
+            let found = shut_a_stretch(&ctx, &mut state, &mut chain.tools, Manner::PLAIN);
             let stretch: Vec<SegmentId> = chain.tools.shut.clone();
             chain.tools.open_all();
             let Some(homeless) = found else { continue };

@@ -1,29 +1,29 @@
 //! Places where a fixture could go, each with an estimate.
 
 use super::{Feed, HomeRun, Manner, Place, Tools};
-use crate::ids::{FixtureId, NodeId, SiteId, TransformerModelId};
+use crate::ids::{FixtureId, NodeId, SiteId, TransformerModelId, ZoneId};
 use crate::job::Layout;
 use crate::optimise::room;
 use crate::optimise::state::{State, zone_of};
 use crate::run::{Context, FixtureFacts, permitted_va};
 
 impl Tools {
-    /// Finds out which runs may take a fixture.
-    pub(super) fn find_fitting_runs(
+    /// Finds out which runs may take so many fixtures more that belong to a zone and draw so
+    /// much at least, VA.
+    pub(in crate::optimise) fn find_fitting_runs(
         &mut self,
         ctx: &Context<'_>,
         state: &State,
-        fixture: FixtureId,
+        (zone, least_va): (Option<ZoneId>, f64),
+        more: usize,
     ) {
-        let FixtureFacts { zone, least_va, .. } = ctx.fixtures[fixture.index()];
         let fits = |run: usize| {
             state.runs[run].as_ref().is_some_and(|placed| {
-                room::has_room(ctx, &placed.run.shape, 1)
+                let shape = &placed.run.shape;
+                room::has_room(ctx, shape, more)
                     && room::bears(ctx, state, run, least_va)
                     && state.zone_fits(ctx, placed.unit, placed.run.secondary, zone, Some(run))
-                    && zone.is_none_or(|zone| {
-                        zone_of(ctx, &placed.run.shape).is_none_or(|other| other == zone)
-                    })
+                    && zone.is_none_or(|zone| zone_of(ctx, shape).is_none_or(|other| other == zone))
             })
         };
         self.run_fits.clear();
@@ -106,7 +106,7 @@ impl Tools {
         &self,
         ctx: &Context<'_>,
         state: &State,
-        (zone, least_va): (Option<crate::ids::ZoneId>, f64),
+        (zone, least_va): (Option<ZoneId>, f64),
         manner: Manner,
         found: &mut Vec<(f64, HomeRun)>,
     ) {
